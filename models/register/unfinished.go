@@ -1,0 +1,5 @@
+package register
+
+import "drylag/models"
+
+var errUnfinished = models.Errorf(models.Internal, "not written yet")

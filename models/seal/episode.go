@@ -1,0 +1,146 @@
+package seal
+
+import (
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+)
+
+// Episode is the time from one dry closing to the next opening. The seal was
+// known dry up to age Dry and known wet from age Wet on.
+//
+//	opened dry at u                          Dry u, Wet +Inf
+//	opened wet at u                          Dry 0, Wet u
+//	wet at u, dry at v without breaking it   Dry v, Wet u
+//
+// Covariates are those at the closing.
+type Episode struct {
+	ID         string // of the opening that ended it; "" if none is kept
+	Covariates Covariates
+	Dry        float64 // years, 0 if never seen dry
+	Wet        float64 // years, +Inf if still dry
+	Weight     float64 // so many alike; 0 counts as 1
+}
+
+func (e *Episode) weight() float64 {
+	if e.Weight == 0 {
+		return 1
+	}
+	return e.Weight
+}
+
+// endedWet tells whether water was found.
+func (e *Episode) endedWet() bool { return !math.IsInf(e.Wet, 1) }
+
+// check says what makes an episode impossible, in any unit of time.
+func (e *Episode) check() error {
+	switch {
+	case math.IsNaN(e.Dry) || math.IsNaN(e.Wet) || e.Dry < 0 || math.IsInf(e.Dry, 0):
+		return errors.New("an age must be a number, 0 or more")
+	case e.Wet <= e.Dry:
+		return fmt.Errorf("found wet at %v, not after it was last known dry at %v", e.Wet, e.Dry)
+	case e.Dry == 0 && !e.endedWet():
+		return errors.New("neither a dry nor a wet look")
+	case !(e.weight() > 0) || math.IsInf(e.Weight, 1):
+		return errors.New("the weight must be above 0")
+	}
+	return nil
+}
+
+// The shortest and the longest time under cover that teaches anything, in years.
+const (
+	minAge = 1 / 365.25
+	maxAge = 40
+)
+
+// Validate gives the reason why an episode cannot be learned from: its last
+// look less than a day or more than 40 years after closing, dates reversed, or a
+// covariate that is no number.
+func (e *Episode) Validate() error {
+	if err := e.check(); err != nil {
+		return err
+	}
+	last := e.Dry
+	if e.endedWet() {
+		last = e.Wet
+	}
+	switch {
+	case last < minAge:
+		return errors.New("opened less than a day after closing")
+	case last > maxAge:
+		return errors.New("opened more than 40 years after closing")
+	}
+	return e.Covariates.Validate()
+}
+
+// Validate says which covariate cannot be.
+func (c *Covariates) Validate() error {
+	switch c.Seal {
+	case "", Sound, Repaired, Poor, Unknown:
+	default:
+		return fmt.Errorf("seal %q is none of sound, repaired, poor, unknown", c.Seal)
+	}
+	switch {
+	case c.Drive != nil && !(*c.Drive >= 0):
+		return errors.New("the drive ratio must be 0 or more")
+	case c.ServiceC != nil && !(math.Abs(*c.ServiceC) < 1000):
+		return errors.New("the service temperature must be in °C")
+	case c.AgeYears != nil && !(*c.AgeYears >= 0):
+		return errors.New("the cover's age must be 0 or more")
+	case c.Openings < 0:
+		return errors.New("the earlier openings must be 0 or more")
+	}
+	return nil
+}
+
+// Rejected is an episode that teaches nothing, with the reason.
+type Rejected struct {
+	Episode Episode
+	Reason  error
+}
+
+// Sift keeps the episodes to learn from, in order. Of several with one ID the
+// last wins; those that fail Validate come back with their reason.
+func Sift(episodes []Episode) (kept []Episode, rejected []Rejected) {
+	last := map[string]int{}
+	for i := range episodes {
+		last[episodes[i].ID] = i
+	}
+	for i := range episodes {
+		e := &episodes[i]
+		if e.ID != "" && last[e.ID] != i {
+			continue
+		}
+		if err := e.Validate(); err != nil {
+			rejected = append(rejected, Rejected{*e, err})
+			continue
+		}
+		kept = append(kept, *e)
+	}
+	return kept, rejected
+}
+
+// hash adds what a fit reads of an episode.
+func (e *Episode) hash(w io.Writer) {
+	c := &e.Covariates
+	var b [9 * 8]byte
+	numbers := [...]float64{e.Dry, e.Wet, e.weight(), orNaN(c.Drive), orNaN(c.ServiceC), orNaN(c.AgeYears),
+		float64(c.Openings), oneIf(c.Dual), oneIf(c.PrevWet)}
+	for i, x := range numbers {
+		binary.LittleEndian.PutUint64(b[8*i:], math.Float64bits(x))
+	}
+	w.Write(b[:])
+	for _, word := range [...]string{c.Building, string(c.Seal), string(c.Method), string(c.Kind), c.Group} {
+		io.WriteString(w, word)
+		w.Write([]byte{0})
+	}
+}
+
+func orNaN(x *float64) float64 {
+	if x == nil {
+		return math.NaN()
+	}
+	return *x
+}

@@ -34,7 +34,6 @@ const (
 	RuleReported  DueRule = "reported"   // d: reported, or closed damp or wet
 	RuleOff       DueRule = "off"        // the cover is off
 	RuleWorth     DueRule = "worth"      // c: the index W reaches the cost of one opening
-	RuleInterval  DueRule = "interval"   // c while the calibration does not hold
 	RuleFirstLook DueRule = "first_look" // never seen: the building's first-look program
 	RuleSealFirst DueRule = "seal_first" // opening alone will not keep it dry
 )
@@ -48,7 +47,7 @@ func (r DueRule) Must() bool {
 var DueRules = Vocabulary{
 	{string(RuleThickness), "half the remaining life"}, {string(RuleLimit), "the owner's limit"},
 	{string(RuleReported), "reported or closed wet"}, {string(RuleOff), "cover off"},
-	{string(RuleWorth), "worth opening"}, {string(RuleInterval), "the fleet's interval"},
+	{string(RuleWorth), "worth opening"},
 	{string(RuleFirstLook), "first look"}, {string(RuleSealFirst), "re-make the seal"},
 }
 
@@ -153,10 +152,7 @@ type Policy struct {
 	HorizonYears   float64
 	GaugeErrorMM   float64
 	WetYearCost    float64 // cost of one year wet, in openings
-	FoundWetCost   float64 // extra cost of finding it wet, in openings
 	ThresholdP     *float64
-	SpoilShare     float64 // chance that an opening spoils the seal unseen
-	FleetInterval  float64 // months, used while calibration does not hold
 	LookYears      float64 // outside look
 	DriveRef       float64 // Pa·h a year
 	RoundDays      int     // span of a round where none is open
@@ -165,7 +161,7 @@ type Policy struct {
 // DefaultPolicy is the judgement that ships (risk.md; J = no source).
 func DefaultPolicy() Policy {
 	return Policy{LimitYears: 10, FirstLookYears: 3, HorizonYears: 5, GaugeErrorMM: 0.13, WetYearCost: 2,
-		SpoilShare: 0.05, FleetInterval: 24, LookYears: 1, DriveRef: 4.30e6, RoundDays: 90}
+		LookYears: 1, DriveRef: 4.30e6, RoundDays: 90}
 }
 
 // Validate reports every fault at once.
@@ -176,10 +172,7 @@ func (p Policy) Validate() error {
 	between(&f, "horizon_years", &p.HorizonYears, 1, 30, "years")
 	between(&f, "gauge_error", &p.GaugeErrorMM, 0.01, 2, "mm")
 	between(&f, "wet_year_cost", &p.WetYearCost, 0.01, 100, "openings")
-	between(&f, "found_wet_cost", &p.FoundWetCost, 0, 100, "openings")
 	between(&f, "threshold", p.ThresholdP, 0.01, 0.99, "")
-	between(&f, "spoil_share", &p.SpoilShare, 0, 1, "")
-	between(&f, "fleet_interval", &p.FleetInterval, 1, 120, "months")
 	between(&f, "look_years", &p.LookYears, 0.25, 10, "years")
 	between(&f, "drive_ref", &p.DriveRef, 1e5, 1e8, "Pa·h")
 	if p.RoundDays < 7 || p.RoundDays > 400 {

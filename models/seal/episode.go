@@ -4,7 +4,6 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
-	"io"
 	"math"
 )
 
@@ -122,20 +121,17 @@ func Sift(episodes []Episode) (kept []Episode, rejected []Rejected) {
 	return kept, rejected
 }
 
-// hash adds what a fit reads of an episode.
-func (e *Episode) hash(w io.Writer) {
+// appendTo appends what a fit reads of an episode, for its version.
+func (e *Episode) appendTo(b []byte) []byte {
 	c := &e.Covariates
-	var b [9 * 8]byte
-	numbers := [...]float64{e.Dry, e.Wet, e.weight(), orNaN(c.Drive), orNaN(c.ServiceC), orNaN(c.AgeYears),
-		float64(c.Openings), oneIf(c.Dual), oneIf(c.PrevWet)}
-	for i, x := range numbers {
-		binary.LittleEndian.PutUint64(b[8*i:], math.Float64bits(x))
+	for _, x := range [...]float64{e.Dry, e.Wet, e.weight(), orNaN(c.Drive), orNaN(c.ServiceC), orNaN(c.AgeYears),
+		float64(c.Openings), oneIf(c.Dual), oneIf(c.PrevWet)} {
+		b = binary.LittleEndian.AppendUint64(b, math.Float64bits(x))
 	}
-	w.Write(b[:])
 	for _, word := range [...]string{c.Building, string(c.Seal), string(c.Method), string(c.Kind), c.Group} {
-		io.WriteString(w, word)
-		w.Write([]byte{0})
+		b = append(append(b, word...), 0)
 	}
+	return b
 }
 
 func orNaN(x *float64) float64 {

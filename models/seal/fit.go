@@ -44,8 +44,10 @@ const method = "wet1"
 func version(p Prior, episodes []Episode, spread float64) string {
 	h := fnv.New64a()
 	fmt.Fprint(h, p, spread)
+	var b []byte
 	for i := range episodes {
-		episodes[i].hash(h)
+		b = episodes[i].appendTo(b[:0])
+		h.Write(b)
 	}
 	return fmt.Sprintf("%s-%016x", method, h.Sum64())
 }

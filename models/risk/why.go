@@ -15,6 +15,10 @@ func sentences(in Input, t timeline, wet wetness, w wall) []string {
 	return []string{sayWet(t, wet), sayWall(in, w), sayLeak(in)}
 }
 
+// vague is the width from which an interval is said in words; its numbers stand
+// in the why-list.
+const vague = 0.5
+
 func sayWet(t timeline, wet wetness) string {
 	switch t.condition {
 	case models.Bare:
@@ -23,6 +27,9 @@ func sayWet(t timeline, wet wetness) string {
 		return "Wet now: it was closed damp or wet and nobody has found it dry since."
 	}
 	text := fmt.Sprintf("Wet now: about %s (%s).", oneIn(wet.now.Mid), span(wet.now))
+	if wet.now.Hi-wet.now.Lo > vague {
+		text = fmt.Sprintf("Wet now: perhaps %s; little is known yet.", oneIn(wet.now.Mid))
+	}
 	if t.condition == models.NeverSeen {
 		return "Never seen. " + text
 	}
@@ -47,10 +54,23 @@ func sayLeak(in Input) string {
 	worst, stakes := consequence(in.Sheet.Component)
 	for _, s := range stakes {
 		if s.class == worst {
-			return fmt.Sprintf("If it leaks: %s: %s.", s.name, s.say)
+			return "If it leaks: " + s.sentence() + "."
 		}
 	}
 	return "If it leaks: nobody has answered what is at stake; a middle class is assumed."
+}
+
+// sentence is the answer as it ends "If it leaks: ...".
+func (s stake) sentence() string {
+	switch s.name {
+	case "below it":
+		return s.say + " below"
+	case "pressure":
+		return "water at " + s.say
+	case "size":
+		return "a line of " + s.say
+	}
+	return s.name + ": " + s.say
 }
 
 // why lists the few terms that made the score, each with its source.

@@ -56,3 +56,11 @@ func benchmarkLearn(b *testing.B, n, buildings int) {
 func BenchmarkLearn3000(b *testing.B)    { benchmarkLearn(b, 3000, 40) }
 func BenchmarkLearn100000(b *testing.B)  { benchmarkLearn(b, 100_000, 200) }
 func BenchmarkLearn1000000(b *testing.B) { benchmarkLearn(b, 1_000_000, 2000) }
+
+func BenchmarkSteps100000(b *testing.B) {
+	episodes := fleet(100_000, 200)
+	for b.Loop() {
+		_, err := NewSteps(episodes)
+		require.NoError(b, err)
+	}
+}

@@ -33,6 +33,14 @@ func (e *Episode) weight() float64 {
 // endedWet tells whether water was found.
 func (e *Episode) endedWet() bool { return !math.IsInf(e.Wet, 1) }
 
+// lastLook is the age at the opening that ended the episode.
+func (e *Episode) lastLook() float64 {
+	if e.endedWet() {
+		return e.Wet
+	}
+	return e.Dry
+}
+
 // check says what makes an episode impossible, in any unit of time.
 func (e *Episode) check() error {
 	switch {
@@ -61,11 +69,7 @@ func (e *Episode) Validate() error {
 	if err := e.check(); err != nil {
 		return err
 	}
-	last := e.Dry
-	if e.endedWet() {
-		last = e.Wet
-	}
-	switch {
+	switch last := e.lastLook(); {
 	case last < minAge:
 		return errors.New("opened less than a day after closing")
 	case last > maxAge:

@@ -3,6 +3,7 @@ package seal
 import (
 	"encoding/json"
 	"math"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -29,7 +30,7 @@ func (l *list) UnmarshalJSON(text []byte) error {
 }
 
 // agrees holds a fit to the README: beta, k, b 1e-6; se 1e-5 relative; sigma_b
-// 1e-5. sePriced is the order of se: columns, k, buildings 1..G.
+// 1e-5. se is in the order of columns of prior.csv, k, buildings.
 func (w wanted) agrees(t *testing.T, f Fit, buildings []string) {
 	t.Helper()
 	require.NotEmpty(t, w.Beta)
@@ -58,14 +59,9 @@ func (w wanted) agrees(t *testing.T, f Fit, buildings []string) {
 func numbers(n int) []string {
 	names := make([]string, n)
 	for i := range names {
-		names[i] = json.Number([]byte(itoa(i + 1))).String()
+		names[i] = strconv.Itoa(i + 1)
 	}
 	return names
-}
-
-func itoa(i int) string {
-	text, _ := json.Marshal(i)
-	return string(text)
 }
 
 func TestFleetsAgreeWithR(t *testing.T) {

@@ -173,7 +173,7 @@ const (
 	done       = 1e-10 // promise of the last step
 	trusted    = 1e-2  // promise below which a step need not prove itself
 	armijo     = 1e-4
-	kKeeps     = 0.1 // share of k that a step leaves at least
+	kKeeps     = 0.1 // share of k that a step leaves at least where a prior holds k above 0
 )
 
 // climb goes from p to the mode by Newton's method and returns the point there
@@ -201,7 +201,7 @@ func (q *problem) climb(p *point, sigma float64) (*point, int, error) {
 // advance sets next to p plus as much of the step as raises the posterior.
 func (q *problem) advance(next, p *point, dTheta, dB []float64, promise, sigma float64) bool {
 	t := 1.0
-	if k, dk := p.theta[q.columns], dTheta[q.columns]; k+dk < kKeeps*k {
+	if k, dk := p.theta[q.columns], dTheta[q.columns]; k+dk < kKeeps*k && len(q.prior.Columns) > 0 {
 		t = (1 - kKeeps) * k / -dk
 	}
 	for range maxHalving {

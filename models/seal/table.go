@@ -224,3 +224,20 @@ func ParsePrior(cells [][]string, base Prior) (Prior, error) {
 	})
 	return base, err
 }
+
+// ParseScored reads stored predictions: p and y, 1 if found wet.
+func ParseScored(cells [][]string) ([]Scored, error) {
+	t, err := newTable(cells, "p", "y")
+	if err != nil {
+		return nil, err
+	}
+	scored := make([]Scored, 0, len(t.rows))
+	err = t.each(func() {
+		p := t.numberOr("p", math.NaN())
+		if !(0 <= p && p <= 1) {
+			t.fault("p", "must be a probability from 0 to 1")
+		}
+		scored = append(scored, Scored{P: p, Wet: t.flag("y")})
+	})
+	return scored, err
+}

@@ -32,6 +32,34 @@ func (r Reader) Material(ctx context.Context, cover models.ID) (Material, error)
 	return one(list, err)("cover")
 }
 
+// Materials gives what the scores of these covers are made from, in walking
+// order as given; unknown ids are left out. At most a few hundred at a time.
+func (r Reader) Materials(ctx context.Context, ids []models.ID) ([]Material, error) {
+	var list []Material
+	for start := 0; start < len(ids); start += chunk {
+		err := r.snapshot(ctx, func(r Reader) error {
+			part, err := r.materials(ctx, ids[start:min(start+chunk, len(ids))])
+			list = append(list, part...)
+			return err
+		})
+		if err != nil {
+			return nil, storeError("cover", err)
+		}
+	}
+	return list, nil
+}
+
+// ScoringCount counts the covers that EachScoringInput streams.
+func (r Reader) ScoringCount(ctx context.Context, onlyStale bool) (int, error) {
+	q := `SELECT COUNT(*) FROM covers WHERE state NOT IN ('replaced', 'retired')`
+	if onlyStale {
+		q += ` AND score_stale`
+	}
+	var n int
+	err := r.on(ctx).Raw(q).Scan(&n).Error
+	return n, storeError("cover", err)
+}
+
 // EachScoringInput streams what the scores of all covers that can have one
 // (not replaced, not retired) are made from, or only of those whose score is
 // stale: in walking order, in batches, each batch from one state of the record

@@ -211,6 +211,11 @@ func (t *Tx) MarkStaleBuilding(ctx context.Context, building models.ID) error {
 	return storeError("cover", t.on(ctx).Exec("UPDATE covers SET marks = marks + 1 WHERE building_id = ?", building).Error)
 }
 
+// MarkStaleLoop says so of every cover on a loop.
+func (t *Tx) MarkStaleLoop(ctx context.Context, loop models.ID) error {
+	return storeError("cover", t.on(ctx).Exec("UPDATE covers SET marks = marks + 1 WHERE loop_id = ?", loop).Error)
+}
+
 // MarkStaleAll says so of every cover: another policy, fit or method.
 func (t *Tx) MarkStaleAll(ctx context.Context) error {
 	return storeError("cover", t.on(ctx).Exec("UPDATE covers SET marks = marks + 1 WHERE id <> ''").Error)

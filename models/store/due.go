@@ -6,34 +6,6 @@ import (
 	"drylag/models"
 )
 
-// Materials gives what the scores of these covers are made from, in walking
-// order as given; unknown ids are left out. At most a few hundred at a time.
-func (r Reader) Materials(ctx context.Context, ids []models.ID) ([]Material, error) {
-	var list []Material
-	for start := 0; start < len(ids); start += chunk {
-		err := r.snapshot(ctx, func(r Reader) error {
-			part, err := r.materials(ctx, ids[start:min(start+chunk, len(ids))])
-			list = append(list, part...)
-			return err
-		})
-		if err != nil {
-			return nil, storeError("cover", err)
-		}
-	}
-	return list, nil
-}
-
-// ScoringCount counts the covers that EachScoringInput streams.
-func (r Reader) ScoringCount(ctx context.Context, onlyStale bool) (int, error) {
-	q := `SELECT COUNT(*) FROM covers WHERE state NOT IN ('replaced', 'retired')`
-	if onlyStale {
-		q += ` AND score_stale`
-	}
-	var n int
-	err := r.on(ctx).Raw(q).Scan(&n).Error
-	return n, storeError("cover", err)
-}
-
 // Unseen is a cover under which nobody has looked, with what its place in the
 // first-look program hangs on.
 type Unseen struct {
@@ -78,13 +50,4 @@ func (r Reader) DueSizes(ctx context.Context, scope *[]models.ID, dueBy models.D
 		}
 	}
 	return sheets, storeError("cover", err)
-}
-
-// ComponentBuilding gives the building a component stands in, Missing if there
-// is no such component.
-func (r Reader) ComponentBuilding(ctx context.Context, component models.ID) (models.ID, error) {
-	var ids []models.ID
-	err := r.on(ctx).Raw(`SELECT r.building_id FROM components p JOIN rooms r ON r.id = p.room_id WHERE p.id = ?`, component).
-		Scan(&ids).Error
-	return one(ids, storeError("component", err))("component")
 }

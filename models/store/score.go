@@ -66,7 +66,7 @@ type Scored struct {
 }
 
 // Score gives a cover's score as last worked out, Missing while there is
-// none. Pending tells whether its inputs have changed since.
+// none. Stale tells whether its inputs have changed since.
 func (r Reader) Score(ctx context.Context, cover models.ID) (models.Score, error) {
 	var row scoreRow
 	if err := r.on(ctx).Take(&row, "cover_id = ?", cover).Error; err != nil {
@@ -79,8 +79,8 @@ func (r Reader) Score(ctx context.Context, cover models.ID) (models.Score, error
 	return s, nil
 }
 
-// Pending tells whether a cover's score is older than its inputs.
-func (r Reader) Pending(ctx context.Context, cover models.ID) (bool, error) {
+// Stale tells whether a cover's score is older than its inputs.
+func (r Reader) Stale(ctx context.Context, cover models.ID) (bool, error) {
 	var stale []bool
 	err := r.on(ctx).Raw("SELECT score_stale FROM covers WHERE id = ?", cover).Scan(&stale).Error
 	if err == nil && len(stale) == 0 {

@@ -2,53 +2,231 @@ package register
 
 import (
 	"context"
+	"errors"
+	"strconv"
+	"strings"
 
 	"drylag/models"
+	"drylag/models/metal"
+	"drylag/models/risk"
+	"drylag/models/store"
 )
-
-// Receipt tells what a record did. The record is stored when a Receipt comes
-// back, whatever became of the score.
-type Receipt struct {
-	ID      models.ID // of the version stored
-	Cover   models.ID
-	Again   bool                // the same record had been stored before
-	Pending bool                // the score could not be worked out: "score pending"
-	Before  *models.ScoreChange // the score before, nil: none
-	After   *models.ScoreChange // the score after, nil while pending
-	State   models.CoverState   // of the cover after the record
-
-	Asked  []models.FollowUp // follow-ups this record opened
-	Closed []models.FollowUp // follow-ups this record closed
-}
 
 // RecordOpening stores one opening, with the room's air if it was read (air may
 // be nil). o.ID is a UUID made where the record was begun. The same ID with the
 // same content again gives the same receipt with Again set; with other content
 // it is Invalid. Building, recorder, version and time of entry are set here.
 func (r *Register) RecordOpening(ctx context.Context, a models.Actor, o models.Opening, air *models.RoomReading) (Receipt, error) {
-	return Receipt{}, errUnfinished
+	if err := a.May(models.ActRecord); err != nil {
+		return Receipt{}, err
+	}
+	if err := checkID(o.ID); err != nil {
+		return Receipt{}, err
+	}
+	o.Root, o.Version, o.Amends = o.ID, 1, ""
+	var rc Receipt
+	var s models.CoverSheet
+	err := r.store.Write(ctx, func(tx *store.Tx) (err error) {
+		if s, err = sheet(ctx, tx.Reader, a, o.Cover); err != nil {
+			return err
+		}
+		if rc.Again, err = stored(ctx, tx, o); rc.Again || err != nil {
+			return err
+		}
+		t := r.openingAct(a, tx, s, &o)
+		air = t.airOf(o, air)
+		if err := faultsOf(o.Validate(s, r.Today(s.Building)), checkAir(air)); err != nil {
+			return err
+		}
+		if air != nil {
+			if _, err := tx.AddRoomReading(ctx, *air); err != nil {
+				return err
+			}
+		}
+		rc, err = t.storeOpening(ctx, o, s.Cover, nil)
+		return err
+	})
+	if err != nil {
+		return Receipt{}, err
+	}
+	if rc.Again {
+		return r.replayedOpening(ctx, o.ID, s)
+	}
+	return r.finish(ctx, rc, "opening"), nil
+}
+
+// stored tells whether this very opening is stored already; one with the same
+// ID and other content is Invalid.
+func stored(ctx context.Context, tx *store.Tx, o models.Opening) (bool, error) {
+	have, err := found(tx.Opening(ctx, o.ID))
+	if err != nil || have == nil {
+		return false, err
+	}
+	o.Readings = dated(o)
+	return tx.AddOpening(ctx, o, store.Derived{})
+}
+
+// found is what a lookup found, nil where there is nothing.
+func found[T any](v T, err error) (*T, error) {
+	have, err := known(err)
+	if err != nil || !have {
+		return nil, err
+	}
+	return &v, nil
+}
+
+// openingAct sets what the service sets on an opening.
+func (r *Register) openingAct(a models.Actor, tx *store.Tx, s models.CoverSheet, o *models.Opening) act {
+	o.Building, o.EnteredAt, o.Recorder = s.Building.ID, r.Now(), a.ID
+	o.Readings = dated(*o)
+	for i := range o.Readings {
+		x := &o.Readings[i]
+		x.ID, x.Cover, x.Opening, x.EnteredAt, x.Recorder = r.newID(), s.Cover.ID, o.ID, o.EnteredAt, a.ID
+	}
+	return act{r: r, tx: tx, actor: a, sheet: s, id: o.ID, from: o.Root, on: o.On}
+}
+
+// dated are an opening's readings with its day and the name of who did the work.
+func dated(o models.Opening) []models.ThicknessReading {
+	out := make([]models.ThicknessReading, len(o.Readings))
+	for i, x := range o.Readings {
+		x.On = o.On
+		if strings.TrimSpace(x.By) == "" {
+			x.By = o.OpenedBy
+		}
+		out[i] = x
+	}
+	return out
+}
+
+// airOf is the room's air that came with an opening, nil if none did.
+func (t act) airOf(o models.Opening, air *models.RoomReading) *models.RoomReading {
+	if air == nil {
+		return nil
+	}
+	x := *air
+	if x.ID == models.None {
+		x.ID = t.r.newID()
+	}
+	if x.At.IsZero() {
+		x.At = o.EnteredAt
+	}
+	if x.By == "" {
+		x.By = o.OpenedBy
+	}
+	x.Room, x.EnteredAt, x.Recorder = t.sheet.Room.ID, o.EnteredAt, t.actor.ID
+	return &x
+}
+
+func checkAir(air *models.RoomReading) error {
+	if air == nil {
+		return nil
+	}
+	return faultsOf(checkID(air.ID), air.Validate())
+}
+
+// faultsOf joins the faults of several checks into one error.
+func faultsOf(errs ...error) error {
+	var all models.Faults
+	for _, err := range errs {
+		var e *models.Error
+		if errors.As(err, &e) && len(e.Faults) > 0 {
+			all = append(all, e.Faults...)
+		} else if err != nil {
+			return err
+		}
+	}
+	return all.Err()
+}
+
+// storeOpening stores one version of an opening with all that follows from it.
+// c is the cover as its state is read from; replaced holds the follow-ups that
+// an amendment takes back.
+func (t act) storeOpening(ctx context.Context, o models.Opening, c models.Cover, replaced []models.FollowUp) (Receipt, error) {
+	rc := Receipt{ID: o.ID, Cover: o.Cover}
+	before, err := found(t.tx.Score(ctx, o.Cover))
+	if err != nil {
+		return rc, err
+	}
+	if before != nil {
+		rc.Before = changeOf(*before, "")
+	}
+	if _, err := t.tx.AddOpening(ctx, o, derived(o)); err != nil {
+		return rc, err
+	}
+	if rc.State, err = t.settleState(ctx, c); err != nil {
+		return rc, err
+	}
+	skip := map[models.ID]bool{}
+	for _, f := range replaced {
+		skip[f.ID] = true
+		if f, err = t.close(ctx, f, "no longer asked for: the opening of "+o.On.Say()+" was amended"); err != nil {
+			return rc, err
+		}
+		rc.Closed = append(rc.Closed, f)
+	}
+	asked, closed, err := t.settleFollowUps(ctx, openingAsks(o), func(kind string) (string, bool) { return openingAnswers(o, kind) }, skip)
+	if err != nil {
+		return rc, err
+	}
+	rc.Asked, rc.Closed = asked, append(rc.Closed, closed...)
+	what := "opening recorded"
+	if o.Version > 1 {
+		what = "opening amended"
+	}
+	return rc, t.log(ctx, what, "opening", openingHash(o), rc)
+}
+
+// derived puts the rust found on the scales that lists and charts use.
+func derived(o models.Opening) store.Derived {
+	var d store.Derived
+	if ri, ok := risk.RiOf(o.Metal); ok {
+		n := int(ri)
+		d.Ri = &n
+	}
+	d.AreaPct = o.Metal.AreaPct
+	if o.Metal.Scale == "area" || o.Metal.Scale == "iso8501" {
+		return d
+	}
+	grade, err := strconv.Atoi(strings.TrimPrefix(o.Metal.Grade, "Ri "))
+	if rust, ok := metal.RustOn(metal.RustScale(o.Metal.Scale), float64(grade)); ok && err == nil {
+		d.AreaPct = &rust.HighPct // a grade says "up to"
+	}
+	return d
 }
 
 // Opening is the current version of an opening, by the ID of any version, with
 // its cover's sheet.
 func (r *Register) Opening(ctx context.Context, a models.Actor, id models.ID) (models.Opening, models.CoverSheet, error) {
-	return models.Opening{}, models.CoverSheet{}, errUnfinished
+	var none models.Opening
+	if err := a.May(models.ActRead); err != nil {
+		return none, models.CoverSheet{}, err
+	}
+	o, err := r.store.Opening(ctx, id)
+	if err != nil || !a.Sees(o.Building) {
+		return none, models.CoverSheet{}, orMissing(err, "opening")
+	}
+	if o, err = r.store.OpeningNow(ctx, o.Root); err != nil {
+		return none, models.CoverSheet{}, err
+	}
+	s, err := r.store.Sheet(ctx, o.Cover)
+	return o, s, err
 }
 
 // OpeningVersions are all versions of an opening, oldest first.
 func (r *Register) OpeningVersions(ctx context.Context, a models.Actor, id models.ID) ([]models.Opening, error) {
-	return nil, errUnfinished
+	o, _, err := r.Opening(ctx, a, id)
+	if err != nil {
+		return nil, err
+	}
+	return r.store.OpeningVersions(ctx, o.Root)
 }
 
-// AmendOpening stores a further version of an opening; the ones before stay.
-// o.ID is the new version's own UUID, o.Root the opening, o.Version the version
-// that it replaces (Stale if that is not the last), o.Amends the reason.
-// Inspectors amend only openings that they recorded.
-func (r *Register) AmendOpening(ctx context.Context, a models.Actor, o models.Opening) (Receipt, error) {
-	return Receipt{}, errUnfinished
-}
-
-// RecordLook stores a look from outside. It never moves the opening clock.
-func (r *Register) RecordLook(ctx context.Context, a models.Actor, l models.Look) (Receipt, error) {
-	return Receipt{}, errUnfinished
+// replayedOpening is the receipt of an opening that had been stored before.
+func (r *Register) replayedOpening(ctx context.Context, id models.ID, s models.CoverSheet) (Receipt, error) {
+	o, err := r.store.Opening(ctx, id)
+	if err != nil {
+		return Receipt{}, err
+	}
+	return r.replayed(ctx, o.ID, o.Root, s, o.EnteredAt)
 }

@@ -28,6 +28,9 @@ type Register struct {
 	now   func() time.Time
 	newID func() models.ID
 	log   *slog.Logger
+	guard *guard
+	turns turnstile
+	fleet fleet
 }
 
 // New makes a Register. Options.Now and Options.NewID must be given.
@@ -35,11 +38,11 @@ func New(st *store.Store, o Options) *Register {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	return &Register{store: st, now: o.Now, newID: o.NewID, log: o.Log}
+	return &Register{store: st, now: o.Now, newID: o.NewID, log: o.Log, guard: newGuard(), turns: make(turnstile, hashesAtOnce)}
 }
 
-// Now is the instant it is, in UTC.
-func (r *Register) Now() time.Time { return r.now().UTC() }
+// Now is the instant it is, in UTC, to the millisecond: as exact as it is kept.
+func (r *Register) Now() time.Time { return r.now().UTC().Truncate(time.Millisecond) }
 
 // NewID makes the ID of a record that is about to be begun.
 func (r *Register) NewID() models.ID { return r.newID() }

@@ -2,46 +2,274 @@ package register
 
 import (
 	"context"
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
 
 	"drylag/models"
+	"drylag/models/risk"
+	"drylag/models/seal"
+	"drylag/models/store"
 )
+
+// fleet holds what the fleet's openings have taught, from one Rescore to the next.
+type fleet struct {
+	mu  sync.Mutex
+	fit *seal.Fit
+}
 
 // Score works out and stores the score of one cover as of today. cause is a
 // word of models.ScoreChange. It is the service's own act and has no actor.
 func (r *Register) Score(ctx context.Context, cover models.ID, cause string) (models.Score, error) {
-	return models.Score{}, errUnfinished
+	run, err := r.scoring(ctx, cause)
+	if err != nil {
+		return models.Score{}, err
+	}
+	m, err := r.store.Material(ctx, cover)
+	if err != nil {
+		return models.Score{}, err
+	}
+	scored, err := run.batch(ctx, []store.Material{m})
+	if err != nil {
+		return models.Score{}, err
+	}
+	if len(scored) == 0 {
+		return models.Score{}, fmt.Errorf("cover %s: no score", cover)
+	}
+	return scored[0].Score, r.putScores(ctx, scored)
+}
+
+func (r *Register) putScores(ctx context.Context, scored []store.Scored) error {
+	if len(scored) == 0 {
+		return nil
+	}
+	return r.store.Write(ctx, func(tx *store.Tx) error {
+		_, err := tx.PutScores(ctx, scored)
+		return err
+	})
 }
 
 // Rescore works out the scores of all covers afresh: the fleet's fit is learned
 // anew, then every cover is scored, in chunks. progress may be nil. It stops
 // when ctx ends; what is done by then stays.
 func (r *Register) Rescore(ctx context.Context, cause string, progress func(done, total int)) error {
-	return errUnfinished
+	if err := r.learn(ctx); err != nil {
+		return err
+	}
+	_, err := r.rescore(ctx, cause, false, progress)
+	return err
 }
 
 // RescoreStale works out the scores that records, imports or edits made stale.
 func (r *Register) RescoreStale(ctx context.Context, cause string) (done int, err error) {
-	return 0, errUnfinished
+	return r.rescore(ctx, cause, true, nil)
 }
 
-// RoomAir is a room's typical year in short, against its own coldest metal.
-type RoomAir struct {
-	Source  string  // in words: which file or logger, its age, what was filled
-	Assumed bool    // no humidity known at all
-	MetalC  float64 // the metal it is held against, °C
-	Hours   float64 // in the year
-	Below   float64 // hours with the metal below the room's dew point
-	Months  [12]RoomMonth
-	Last    *models.RoomReading // read by hand within AirKept, nil: none
+// rescore streams covers through one run of scoring.
+func (r *Register) rescore(ctx context.Context, cause string, onlyStale bool, progress func(done, total int)) (done int, err error) {
+	total, err := r.store.ScoringCount(ctx, onlyStale)
+	if err != nil || total == 0 {
+		return 0, err
+	}
+	run, err := r.scoring(ctx, cause)
+	if err != nil {
+		return 0, err
+	}
+	run.hold = !onlyStale
+	err = r.store.EachScoringInput(ctx, onlyStale, func(list []store.Material) error {
+		scored, err := run.batch(ctx, list)
+		if err != nil {
+			return err
+		}
+		done += len(list)
+		if progress != nil {
+			progress(done, total)
+		}
+		return r.putScores(ctx, scored)
+	})
+	if err != nil {
+		return done, err
+	}
+	return done, run.held(ctx)
 }
 
-// RoomMonth is one month of a RoomAir.
-type RoomMonth struct {
-	Hours, Dry float64 // Dry: bare metal stays dry
-	Sweats     bool    // the metal is below the dew point for half of the month or more
+// run is one pass of scoring: what all its scores share.
+type run struct {
+	r      *Register
+	cause  string
+	policy models.Policy
+	fit    *seal.Fit
+	airs   *airs
+	hold   bool // never-seen covers wait until all of them have their index
+	wait   map[models.ID][]unseen
+	failed int
 }
 
-// Air is what is known about a room's air.
-func (r *Register) Air(ctx context.Context, a models.Actor, room models.ID) (RoomAir, error) {
-	return RoomAir{}, errUnfinished
+// unseen is a never-seen cover with what its place in the first-look program
+// hangs on: reported ones first, then by the index, then by the way one walks.
+type unseen struct {
+	id       models.ID
+	w        float64
+	reported bool
+}
+
+func (r *Register) scoring(ctx context.Context, cause string) (*run, error) {
+	policy, err := r.store.Policy(ctx)
+	if err != nil {
+		return nil, err
+	}
+	fit, err := r.fleetFit(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return &run{r: r, cause: cause, policy: policy, fit: fit, airs: r.airs(), wait: map[models.ID][]unseen{}}, nil
+}
+
+// batch scores covers. One that cannot be scored is logged and stays pending.
+func (n *run) batch(ctx context.Context, list []store.Material) ([]store.Scored, error) {
+	var out []store.Scored
+	for _, m := range list {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		in, err := n.input(ctx, m)
+		if err != nil {
+			return nil, err
+		}
+		s, err := n.assess(ctx, in)
+		if err != nil {
+			n.failed++
+			n.r.log.ErrorContext(ctx, "score failed", "cover", m.Sheet.Cover.ID, "cause", n.cause, "err", err)
+			continue
+		}
+		if s.Condition == models.NeverSeen && n.hold {
+			n.wait[s.Building] = append(n.wait[s.Building], unseen{s.Cover, s.W, s.Due.Rule == models.RuleReported})
+			continue
+		}
+		out = append(out, store.Scored{Score: s, Mark: m.Mark, Cause: n.cause})
+	}
+	return out, nil
+}
+
+// input is everything one score depends on.
+func (n *run) input(ctx context.Context, m store.Material) (risk.Input, error) {
+	air, err := n.airs.of(ctx, m.Sheet)
+	if err != nil {
+		return risk.Input{}, err
+	}
+	return risk.Input{Sheet: m.Sheet, Openings: m.Openings, Looks: m.Looks, Earlier: m.Earlier, Readings: m.Readings,
+		FollowUps: m.FollowUps, Deferrals: m.Deferrals, Air: air, Fit: n.fit, Policy: n.policy,
+		Today: n.r.Today(m.Sheet.Building)}, nil
+}
+
+// assess makes one score. A never-seen cover's date hangs on its rank among the
+// building's never-seen ones, so its index is worked out first.
+func (n *run) assess(ctx context.Context, in risk.Input) (models.Score, error) {
+	s, err := risk.Assess(in)
+	if err != nil || s.Condition != models.NeverSeen {
+		return n.stamp(s), err
+	}
+	if !n.hold {
+		list, err := n.r.store.NeverSeen(ctx, s.Building)
+		if err != nil {
+			return s, err
+		}
+		in.FirstLookRank = rankIn(list, unseen{s.Cover, s.W, s.Due.Rule == models.RuleReported})
+		if s, err = risk.Assess(in); err != nil {
+			return s, err
+		}
+	}
+	return n.stamp(s), nil
+}
+
+func (n *run) stamp(s models.Score) models.Score {
+	s.At = n.r.Now()
+	return s
+}
+
+// rankIn is the share of a building's never-seen covers, as last scored, that
+// come before this one.
+func rankIn(list []store.Unseen, me unseen) float64 {
+	before, seenMe := 0, false
+	for _, x := range list {
+		switch {
+		case x.ID == me.id:
+			seenMe = true
+		case x.Worth != nil && ahead(unseen{x.ID, *x.Worth, x.Reported}, me, !seenMe):
+			before++
+		}
+	}
+	if len(list) == 0 {
+		return 0
+	}
+	return float64(before) / float64(len(list))
+}
+
+// ahead tells whether x comes before y; walksFirst settles a tie.
+func ahead(x, y unseen, walksFirst bool) bool {
+	switch {
+	case x.reported != y.reported:
+		return x.reported
+	case x.w != y.w:
+		return x.w > y.w
+	}
+	return walksFirst
+}
+
+// held scores the never-seen covers that waited for each other's index.
+func (n *run) held(ctx context.Context) error {
+	for _, list := range n.wait {
+		slices.SortStableFunc(list, func(x, y unseen) int {
+			switch {
+			case ahead(x, y, false):
+				return -1
+			case ahead(y, x, false):
+				return 1
+			}
+			return 0
+		})
+		for start := 0; start < len(list); start += heldChunk {
+			if err := n.heldPart(ctx, list, start); err != nil {
+				return err
+			}
+		}
+	}
+	if n.failed > 0 {
+		n.r.log.WarnContext(ctx, "scores pending", "covers", n.failed, "cause", n.cause)
+	}
+	return nil
+}
+
+const heldChunk = 200
+
+// heldPart scores the covers ranked from start on.
+func (n *run) heldPart(ctx context.Context, list []unseen, start int) error {
+	part := list[start:min(start+heldChunk, len(list))]
+	ids, rank := make([]models.ID, len(part)), map[models.ID]float64{}
+	for i, x := range part {
+		ids[i], rank[x.id] = x.id, float64(start+i)/float64(len(list))
+	}
+	materials, err := n.r.store.Materials(ctx, ids)
+	if err != nil {
+		return err
+	}
+	// In walking order of rooms, so that each room's air is prepared once.
+	slices.SortStableFunc(materials, func(x, y store.Material) int {
+		return strings.Compare(string(x.Sheet.Room.ID), string(y.Sheet.Room.ID))
+	})
+	var out []store.Scored
+	for _, m := range materials {
+		in, err := n.input(ctx, m)
+		if err != nil {
+			return err
+		}
+		in.FirstLookRank = rank[m.Sheet.Cover.ID]
+		s, err := risk.Assess(in)
+		if err != nil {
+			return err
+		}
+		out = append(out, store.Scored{Score: n.stamp(s), Mark: m.Mark, Cause: n.cause})
+	}
+	return n.r.putScores(ctx, out)
 }

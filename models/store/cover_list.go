@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"context"
 	"encoding/base64"
 	"encoding/json"
@@ -118,27 +119,25 @@ func (r Reader) EachCover(ctx context.Context, f models.CoverFilter, fn func([]m
 
 // coverRows gives one page and the cursor of the next.
 func (r Reader) coverRows(ctx context.Context, f models.CoverFilter, q query) ([]models.CoverRow, string, error) {
-	order, ok := listOrders[f.Sort]
-	if !ok {
-		return nil, "", models.Errorf(models.Invalid, "%q is not an order of this list.", f.Sort)
+	order, err := orderOf(f)
+	if err != nil {
+		return nil, "", err
 	}
-	rank, rankArgs := rankOf(f.Text)
 	if f.After != "" {
 		after, err := order.read(f)
 		if err != nil {
 			return nil, "", err
 		}
-		q.and("("+strings.ReplaceAll(order.keys, "rank", rank)+") > ("+order.marks()+")", append(append([]any{}, rankArgs...), after...)...)
+		q.and("("+order.by+") > ("+order.marks()+")", append(append([]any{}, order.args...), after...)...)
 	}
 	limit := f.Limit
 	if limit <= 0 {
 		limit = defaultPage
 	}
 	limit = min(limit, maxPage)
-	args := append(append(append([]any{}, rankArgs...), q.args...), limit+1)
+	sql, args := order.sql(q, limit+1)
 	var rows []listRow
-	err := r.on(ctx).Raw("SELECT "+rank+" AS rank, "+listColumns+listTables+q.text()+
-		" ORDER BY "+order.keys+" LIMIT ?", args...).Scan(&rows).Error
+	err = r.on(ctx).Raw(sql, args...).Scan(&rows).Error
 	if err != nil {
 		return nil, "", storeError("cover", err)
 	}
@@ -183,38 +182,52 @@ func coverQuery(f models.CoverFilter) query {
 
 var likeEscape = strings.NewReplacer(`\`, `\\`, `%`, `\%`, `_`, `\_`)
 
-// rankOf is the expression that puts the site's own tag first in a search:
-// 0 the tag itself, 1 a tag that begins so, 2 anything else that holds it.
-func rankOf(text string) (string, []any) {
-	text = lower(text)
-	if text == "" {
-		return "0", nil
-	}
-	return `CASE WHEN c.tag_key = ? THEN 0 WHEN c.tag_key LIKE ? ESCAPE '\' THEN 1 ELSE 2 END`,
-		[]any{text, likeEscape.Replace(text) + "%"}
-}
+// rank is the expression that puts the site's own tag first in a search: 0 the
+// tag itself, 1 a tag that begins so, 2 anything else that holds it.
+const rank = `CASE WHEN c.tag_key = ? THEN 0 WHEN c.tag_key LIKE ? ESCAPE '\' THEN 1 ELSE 2 END`
 
-// listOrder is one order of the list: columns that no two covers share.
+// listOrder is an order of the list: keys that no two covers share.
 type listOrder struct {
-	keys string
-	of   func(listRow) []any
+	by   string              // fixed text of the keys
+	args []any               // of by, where it searches
+	rank string              // selected as rank
+	of   func(listRow) []any // the keys of a row
 }
 
+// listOrders are the orders of models.CoverSorts.
 var listOrders = map[string]listOrder{
 	"":     walkOrder,
 	"walk": walkOrder,
-	"due": {"rank, c.due_order, c.walk, c.id", func(r listRow) []any {
-		return []any{r.Rank, r.DueOrder, r.Walk, r.ID}
-	}},
-	"risk": {"rank, c.risk_order, c.walk, c.id", func(r listRow) []any {
-		return []any{r.Rank, r.RiskOrder, r.Walk, r.ID}
-	}},
-	"tag": {"rank, c.tag_order, c.walk, c.id", func(r listRow) []any {
-		return []any{r.Rank, r.TagOrder, r.Walk, r.ID}
-	}},
+	"due":  {by: "c.due_order, c.walk, c.id", of: func(r listRow) []any { return []any{r.DueOrder, r.Walk, r.ID} }},
+	"risk": {by: "c.risk_order, c.walk, c.id", of: func(r listRow) []any { return []any{r.RiskOrder, r.Walk, r.ID} }},
+	"tag":  {by: "c.tag_order, c.walk, c.id", of: func(r listRow) []any { return []any{r.TagOrder, r.Walk, r.ID} }},
 }
 
-var walkOrder = listOrder{"rank, c.walk, c.id", func(r listRow) []any { return []any{r.Rank, r.Walk, r.ID} }}
+var walkOrder = listOrder{by: "c.walk, c.id", of: func(r listRow) []any { return []any{r.Walk, r.ID} }}
+
+// orderOf is the order that a filter asks for; a search puts tags first.
+func orderOf(f models.CoverFilter) (listOrder, error) {
+	o, ok := listOrders[f.Sort]
+	if !ok {
+		return o, models.Errorf(models.Invalid, "%q is not an order of this list.", f.Sort)
+	}
+	o.rank = "0"
+	if text := lower(f.Text); text != "" {
+		keys := o.of
+		o.rank, o.by = rank, rank+", "+o.by
+		o.args = []any{text, likeEscape.Replace(text) + "%"}
+		o.of = func(r listRow) []any { return append([]any{r.Rank}, keys(r)...) }
+	}
+	return o, nil
+}
+
+// sql is the query of one page. The expressions of a search stand in it as
+// what is selected and again as what it is ordered by.
+func (o listOrder) sql(q query, limit int) (string, []any) {
+	args := append(append(append([]any{}, o.args...), q.args...), o.args...)
+	return "SELECT " + o.rank + " AS rank, " + listColumns + listTables + q.text() + " ORDER BY " + o.by + " LIMIT ?",
+		append(args, limit)
+}
 
 // marks are the place holders of the keys.
 func (o listOrder) marks() string {
@@ -228,8 +241,10 @@ type cursor struct {
 	Keys []any
 }
 
+func sortName(f models.CoverFilter) string { return cmp.Or(f.Sort, "walk") }
+
 func (o listOrder) write(f models.CoverFilter, last listRow) string {
-	b, err := json.Marshal(cursor{o.keys, lower(f.Text), o.of(last)})
+	b, err := json.Marshal(cursor{sortName(f), lower(f.Text), o.of(last)})
 	if err != nil {
 		return "" // texts and whole numbers always marshal
 	}
@@ -244,7 +259,7 @@ func (o listOrder) read(f models.CoverFilter) ([]any, error) {
 	}
 	var c cursor
 	want := o.of(listRow{})
-	if json.Unmarshal(b, &c) != nil || c.Sort != o.keys || c.Text != lower(f.Text) || len(c.Keys) != len(want) {
+	if json.Unmarshal(b, &c) != nil || c.Sort != sortName(f) || c.Text != lower(f.Text) || len(c.Keys) != len(want) {
 		return nil, bad
 	}
 	for i, k := range c.Keys {

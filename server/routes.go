@@ -1,0 +1,92 @@
+package server
+
+import (
+	"net/http"
+
+	"github.com/gin-gonic/gin"
+
+	"drylag/models"
+)
+
+// route is one line of what the service answers to.
+type route struct {
+	Method, Path string
+	Act          models.Act // what the actor must be allowed to do
+	Do           func(*Server, *gin.Context) error
+	Body         int64 // most bytes of body; 0: formBytes
+}
+
+// public marks a route that needs no account. It is no act of models, so a
+// route without an act is never open by accident.
+const public models.Act = "public"
+
+const (
+	get  = http.MethodGet
+	post = http.MethodPost
+)
+
+// routes is the one table of what the service answers to: what is not here
+// does not exist. GET changes nothing.
+var routes = []route{
+	// static files, health
+	{get, staticPath + ":version/*file", public, (*Server).showStatic, 0},
+	{get, "/healthz", public, (*Server).live, 0},
+	{get, "/readyz", public, (*Server).ready, 0},
+
+	// log-in and the own account
+	{get, "/login", public, (*Server).showLogin, 0},
+	{post, "/login", public, (*Server).login, 0},
+	{post, "/login/choice", public, (*Server).loginChoice, 0},
+	{post, "/logout", public, (*Server).logout, 0},
+	{get, "/setup", public, (*Server).showSetup, 0},
+	{post, "/setup", public, (*Server).setup, 0},
+	{get, "/reset", public, (*Server).showReset, 0},
+	{post, "/reset", public, (*Server).reset, 0},
+	{get, "/account", models.ActSelf, (*Server).showAccount, 0},
+	{post, "/account/units", models.ActSelf, (*Server).setUnits, 0},
+	{post, "/account/password", models.ActSelf, (*Server).changePassword, 0},
+	{post, "/account/end", models.ActSelf, (*Server).endSessions, 0},
+
+	// first page
+	{get, "/", models.ActRead, (*Server).showMorning, 0},
+
+	// people, backups, log
+	{get, "/people", models.ActPeople, (*Server).listPeople, 0},
+	{post, "/people", models.ActPeople, (*Server).addPerson, 0},
+	{get, "/people/new", models.ActPeople, (*Server).newPerson, 0},
+	{get, "/people/:id", models.ActPeople, (*Server).editPerson, 0},
+	{post, "/people/:id", models.ActPeople, (*Server).savePerson, 0},
+	{post, "/people/:id/link", models.ActPeople, (*Server).makeLink, 0},
+	{post, "/people/:id/end", models.ActPeople, (*Server).endPersonSessions, 0},
+	{get, "/backups", models.ActBackup, (*Server).listBackups, 0},
+	{post, "/backups", models.ActBackup, (*Server).makeBackup, 0},
+	{post, "/backups/verify", models.ActBackup, (*Server).verify, 0},
+	{get, "/log", models.ActBackup, (*Server).showLog, 0},
+}
+
+// navItem is a page of the navigation.
+type navItem struct {
+	Path, Text string
+	Act        models.Act
+	Here       bool // the page that is shown
+}
+
+// nav is the navigation in its order; each is offered to whoever may open it.
+var nav = []navItem{
+	{Path: "/", Text: "Morning sheet", Act: models.ActRead},
+	{Path: "/people", Text: "People", Act: models.ActPeople},
+	{Path: "/backups", Text: "Backups", Act: models.ActBackup},
+	{Path: "/log", Text: "Log", Act: models.ActBackup},
+}
+
+// navFor is the navigation of a role, with the page at marked.
+func navFor(role models.Role, at string) []navItem {
+	var out []navItem
+	for _, n := range nav {
+		if models.May(role, n.Act) {
+			n.Here = n.Path == at
+			out = append(out, n)
+		}
+	}
+	return out
+}

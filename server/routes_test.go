@@ -1,0 +1,175 @@
+package server
+
+import (
+	"net/http"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"drylag/models"
+)
+
+// matrix says once more, by hand and apart from the code, who may call what:
+// i inspector, c crew, o owner, e engineer, a administrator, * everybody
+// without an account too. A route without a line fails.
+var matrix = map[string]string{
+	"GET /static/:version/*file": "*",
+	"GET /healthz":               "*",
+	"GET /readyz":                "*",
+
+	"GET /login":             "*",
+	"POST /login":            "*",
+	"POST /login/choice":     "*",
+	"POST /logout":           "*",
+	"GET /setup":             "*",
+	"POST /setup":            "*",
+	"GET /reset":             "*",
+	"POST /reset":            "*",
+	"GET /account":           "icoea",
+	"POST /account/units":    "icoea",
+	"POST /account/password": "icoea",
+	"POST /account/end":      "icoea",
+
+	"GET /": "icoea",
+
+	"GET /people":           "a",
+	"POST /people":          "a",
+	"GET /people/new":       "a",
+	"GET /people/:id":       "a",
+	"POST /people/:id":      "a",
+	"POST /people/:id/link": "a",
+	"POST /people/:id/end":  "a",
+	"GET /backups":          "a",
+	"POST /backups":         "a",
+	"POST /backups/verify":  "a",
+	"GET /log":              "a",
+}
+
+var letters = map[models.Role]string{models.Inspector: "i", models.Crew: "c", models.Owner: "o",
+	models.Engineer: "e", models.Admin: "a"}
+
+// sample fills the parts of an address with something that does not exist.
+func sample(path string) string {
+	for from, to := range map[string]string{":version": "none", "*file": "none.css",
+		":id": "0192f0c0-0000-7000-8000-00000000dead"} {
+		path = strings.ReplaceAll(path, from, to)
+	}
+	return path
+}
+
+// ending are routes that end the session they are called with.
+var ending = map[string]bool{"POST /logout": true, "POST /account/end": true}
+
+func TestEveryRouteHasALine(t *testing.T) {
+	w := newWorld(t)
+	engine, err := w.server.engine()
+	require.NoError(t, err)
+	seen := map[string]bool{}
+	for _, r := range engine.Routes() {
+		seen[r.Method+" "+r.Path] = true
+		require.Contains(t, matrix, r.Method+" "+r.Path, "say in matrix who may call it")
+	}
+	for line := range matrix {
+		require.Contains(t, seen, line, "a line without a route")
+	}
+	for _, r := range routes {
+		require.NotEmpty(t, r.Act, "%s %s has no act", r.Method, r.Path)
+	}
+}
+
+func TestRolesByRoute(t *testing.T) {
+	w := newWorld(t)
+	clients := map[models.Role]*client{}
+	for _, role := range roles {
+		clients[role] = w.as(role)
+	}
+	for _, r := range routes {
+		name := r.Method + " " + r.Path
+		t.Run(name, func(t *testing.T) {
+			allowed := matrix[name]
+			checkNobody(t, w, r, allowed)
+			for _, role := range roles {
+				got := clients[role].send(r.Method, sample(r.Path), "application/x-www-form-urlencoded", "")
+				if ending[name] {
+					clients[role] = w.as(role)
+				}
+				const denied = "does not allow this"
+				if allowed == "*" || strings.Contains(allowed, letters[role]) {
+					require.Less(t, got.status, 500, "%s: %s", role, got.body)
+					require.NotContains(t, got.body, denied, "%s", role)
+					require.NotContains(t, got.header.Get("Location"), "/login?next=", "%s", role)
+					continue
+				}
+				require.Equal(t, http.StatusForbidden, got.status, "%s", role)
+				require.Contains(t, got.body, denied, "%s", role)
+			}
+		})
+	}
+}
+
+func checkNobody(t *testing.T, w *world, r route, allowed string) {
+	got := w.nobody().send(r.Method, sample(r.Path), "application/x-www-form-urlencoded", "")
+	switch {
+	case allowed == "*":
+		require.Less(t, got.status, 500, got.body)
+	case strings.HasPrefix(r.Path, "/api/") || r.Method != http.MethodGet:
+		require.Equal(t, http.StatusUnauthorized, got.status)
+	default:
+		require.Equal(t, http.StatusSeeOther, got.status)
+		require.Contains(t, got.header.Get("Location"), "/login?next=")
+	}
+}
+
+// Every page of the navigation exists and is open to whom it is offered.
+func TestNavigation(t *testing.T) {
+	w := newWorld(t)
+	for _, role := range roles {
+		c := w.as(role)
+		items := navFor(role, "/")
+		require.NotEmpty(t, items)
+		require.True(t, items[0].Here)
+		for _, item := range items {
+			got := c.get(item.Path)
+			require.Equal(t, http.StatusOK, got.status, "%s %s", role, item.Path)
+			require.Contains(t, got.body, `<a href="`+item.Path+`" aria-current="page">`)
+		}
+	}
+}
+
+func TestUnsafeRoutesNeedTheSameOrigin(t *testing.T) {
+	w := newWorld(t)
+	tests := []struct {
+		name    string
+		header  http.Header
+		refused bool
+	}{
+		{"same origin", http.Header{"Sec-Fetch-Site": {"same-origin"}}, false},
+		{"typed or bookmarked", http.Header{"Sec-Fetch-Site": {"none"}}, false},
+		{"cross site", http.Header{"Sec-Fetch-Site": {"cross-site"}}, true},
+		{"same site", http.Header{"Sec-Fetch-Site": {"same-site"}}, true},
+		{"no headers, no browser", nil, false},
+		{"origin alone, ours", http.Header{"Origin": {"https://drylag.example"}}, false},
+		{"origin alone, another", http.Header{"Origin": {"https://evil.example"}}, true},
+		{"origin null", http.Header{"Origin": {"null"}}, true},
+	}
+	for _, r := range routes {
+		for _, tt := range tests {
+			if r.Method == http.MethodGet {
+				continue
+			}
+			t.Run(r.Path+" "+tt.name, func(t *testing.T) {
+				c := w.nobody()
+				c.header = tt.header
+				got := c.send(r.Method, sample(r.Path), "application/x-www-form-urlencoded", "")
+				const words = "sent from another site"
+				if tt.refused {
+					require.Equal(t, http.StatusForbidden, got.status)
+					require.Contains(t, got.body, words)
+					return
+				}
+				require.NotContains(t, got.body, words)
+			})
+		}
+	}
+}

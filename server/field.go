@@ -16,7 +16,7 @@ type field struct {
 	Options            models.Vocabulary
 	Autocomplete       string
 	MayBeEmpty         bool
-	EmptyText          string // of a list: the words for no answer
+	EmptyText          string // the words for no answer
 
 	kind   string
 	values []string
@@ -40,7 +40,8 @@ func (f field) Auto(what string) field { f.Autocomplete = what; return f }
 // Optional says so beside the label.
 func (f field) Optional() field { f.MayBeEmpty = true; return f }
 
-// Blank is what a list says for no answer.
+// Blank is what a list says for no answer; a group of choices offers it too,
+// so that an answer can be taken back.
 func (f field) Blank(words string) field { f.EmptyText = words; return f }
 
 // InputType is the type of the input.

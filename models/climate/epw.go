@@ -89,7 +89,7 @@ func readEPWHead(head []line) (climate Hourly, perHour int, faults []Fault) {
 			}
 			n, err := strconv.Atoi(fields[2])
 			if err != nil || n < 1 || n > 60 {
-				faults = append(faults, Fault{l.number, "records per hour", "must be a whole number from 1 to 60"})
+				faults = append(faults, Fault{l.number, "records per hour", fields[2], "must be a whole number from 1 to 60"})
 				continue
 			}
 			perHour = n
@@ -101,18 +101,18 @@ func readEPWHead(head []line) (climate Hourly, perHour int, faults []Fault) {
 // readLocation reads LOCATION,city,state,country,source,WMO,lat,long,zone,elevation.
 func readLocation(climate *Hourly, fields []string, number int) []Fault {
 	if len(fields) < 10 {
-		return []Fault{{number, "LOCATION", fmt.Sprintf("has %d fields, needs 10", len(fields))}}
+		return []Fault{{number, "LOCATION", "", fmt.Sprintf("has %d fields, needs 10", len(fields))}}
 	}
 	var faults []Fault
 	climate.Name = joinWords(fields[1], fields[2], fields[3])
 	climate.Source = joinWords(fields[4], fields[5])
 	zone, ok := number64(fields[8])
 	if !ok || math.Abs(zone) > 14 {
-		faults = append(faults, Fault{number, "time zone", "must be hours from -14 to 14"})
+		faults = append(faults, Fault{number, "time zone", fields[8], "must be hours from -14 to 14"})
 	}
 	elevation, ok := number64(fields[9])
 	if !ok || math.IsNaN(float64(air.PressureAtAltitude(unit.Meter(elevation)))) {
-		faults = append(faults, Fault{number, "elevation", "must be -500 to 11000 m"})
+		faults = append(faults, Fault{number, "elevation", fields[9], "must be -500 to 11000 m"})
 	}
 	climate.Zone = time.Duration(zone * float64(time.Hour))
 	climate.Elevation = unit.Meter(elevation)
@@ -135,14 +135,15 @@ func yearLength(rows, perHour int) (int, error) {
 func (s *hourSums) addEPW(row line, perHour int) []Fault {
 	fields := splitComma(row.text)
 	if len(fields) <= epwPressure {
-		return []Fault{{row.number, "row", fmt.Sprintf("has %d fields, needs at least %d", len(fields), epwPressure+1)}}
+		return []Fault{{row.number, "row", "", fmt.Sprintf("has %d fields, needs at least %d", len(fields), epwPressure+1)}}
 	}
 	i, ok := epwIndex(fields, len(s.n))
 	if !ok {
-		return []Fault{{row.number, "month, day, hour", "no such hour in a year of " + strconv.Itoa(len(s.n)) + " hours"}}
+		return []Fault{{row.number, "month, day, hour", strings.Join(fields[epwMonth:epwHour+1], " "),
+			fmt.Sprintf("is no hour of a year of %d hours", len(s.n))}}
 	}
 	if s.rows[i]++; s.rows[i] > perHour {
-		return []Fault{{row.number, "month, day, hour", "the hour appears more than once"}}
+		return []Fault{{row.number, "month, day, hour", strings.Join(fields[epwMonth:epwHour+1], " "), "appears more than once"}}
 	}
 	reading, faults := readEPWRow(fields, row.number)
 	if len(faults) > 0 {
@@ -162,7 +163,7 @@ func readEPWRow(fields []string, number int) (epwReading, []Fault) {
 	read := func(name string, column int, missing, low, high float64) float64 {
 		value, msg := epwValue(fields[column], missing, low, high)
 		if msg != "" {
-			faults = append(faults, Fault{number, name, msg})
+			faults = append(faults, Fault{number, name, fields[column], msg})
 		}
 		return value
 	}
@@ -170,7 +171,7 @@ func readEPWRow(fields []string, number int) (epwReading, []Fault) {
 	reading.dewC = read("dew point", epwDewPoint, missingTemp, -70, 70)
 	reading.pressurePa = read("station pressure", epwPressure, missingPressure, 31000, 120000)
 	if reading.dewC > reading.dryC+saturatedSlack {
-		faults = append(faults, Fault{number, "dew point", "is above the dry bulb"})
+		faults = append(faults, Fault{number, "dew point", fields[epwDewPoint], "is above the dry bulb"})
 	}
 	return reading, faults
 }
@@ -195,11 +196,11 @@ func epwValue(text string, missing, low, high float64) (value float64, msg strin
 	value, ok := number64(text)
 	switch {
 	case !ok:
-		return math.NaN(), fmt.Sprintf("%q is not a number", text)
+		return math.NaN(), "is not a number"
 	case value >= missing:
 		return math.NaN(), ""
 	case value <= low || value >= high:
-		return math.NaN(), fmt.Sprintf("%v is outside %v to %v", value, low, high)
+		return math.NaN(), fmt.Sprintf("is outside %v to %v", low, high)
 	}
 	return value, ""
 }

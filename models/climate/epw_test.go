@@ -133,11 +133,11 @@ func TestReadEPWFaults(t *testing.T) {
 			return f
 		}, "no air for 7 hours from 2 January 00:00"},
 		{"hour 25", edit(10, 3, "25"), "line 19: month, day, hour"},
-		{"hour twice", edit(10, 3, "2"), "line 19: month, day, hour: the hour appears more than once"},
-		{"word in dry bulb", edit(10, 6, "warm"), `line 19: dry bulb: "warm" is not a number`},
+		{"hour twice", edit(10, 3, "2"), `line 19: month, day, hour "1 1 2": appears more than once`},
+		{"word in dry bulb", edit(10, 6, "warm"), `line 19: dry bulb "warm": is not a number`},
 		{"NaN in dew point", edit(10, 7, "NaN"), "line 19: dew point"},
-		{"hot", edit(10, 6, "85"), "line 19: dry bulb: 85 is outside -70 to 70"},
-		{"dew point above dry bulb", edit(10, 7, "40"), "line 19: dew point: is above the dry bulb"},
+		{"hot", edit(10, 6, "85"), `line 19: dry bulb "85": is outside -70 to 70`},
+		{"dew point above dry bulb", edit(10, 7, "40"), `line 19: dew point "40": is above the dry bulb`},
 		{"29 February in a common year", edit(1416, 2, "29"), "month, day, hour"},
 		{"short row", func(i int, f []string) []string {
 			if i == 3 {

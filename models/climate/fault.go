@@ -16,15 +16,20 @@ const (
 type Fault struct {
 	Line  int    // counted from 1; 0: the file as a whole
 	Field string // column, as named here or in the file
+	Value string // as it stands in the file, "" where no one cell is at fault
 	Msg   string // what is wrong and what to do
 }
 
-// String returns "line 12: dew point: ...".
+// String returns `line 12: dew point "40": is above the dry bulb`.
 func (f Fault) String() string {
-	if f.Line == 0 {
-		return f.Field + ": " + f.Msg
+	where := f.Field
+	if f.Value != "" {
+		where += fmt.Sprintf(" %q", f.Value)
 	}
-	return fmt.Sprintf("line %d: %s: %s", f.Line, f.Field, f.Msg)
+	if f.Line > 0 {
+		where = fmt.Sprintf("line %d: %s", f.Line, where)
+	}
+	return where + ": " + f.Msg
 }
 
 // FileError says why a file gives no climate. All faults are listed; Error

@@ -2,68 +2,53 @@ package climate
 
 import (
 	"math"
-	"slices"
 	"time"
 
 	"drylag/models/air"
 	"drylag/models/unit"
 )
 
-// Season is a part of the year with one metal temperature. It starts on a day
-// and runs, over the turn of the year if need be, until the next season starts.
-type Season struct {
-	Month time.Month
-	Day   int
-	Metal *unit.Celsius // nil: the loop is stopped and the metal is at room temperature
-}
-
-// seasonStart is a season with its first hour and the saturation at its metal.
-type seasonStart struct {
-	first   int
-	stopped bool
-	sat     unit.Pascal
-}
+// MetalOn gives the metal temperature on a day of the year, 29 February
+// included; nil: the loop is stopped and the metal is at room temperature.
+type MetalOn func(month time.Month, day int) *unit.Celsius
 
 // Seasonal returns the exposure of metal on a loop with seasons in each month,
 // hour by hour. While the loop is stopped the metal is at room temperature: no
 // drive and no hour below the dew point, and the net drive of those hours dries.
-// One season holds all year. Drive, net drive and counts are NaN where there is
-// no season, a start is no day of the year, or a metal is outside -100 to 200 °C.
-func (s *Summary) Seasonal(seasons []Season) [12]Exposure {
-	starts, ok := startsOf(seasons, len(s.hours))
-	if !ok {
-		return s.ByMonth(unit.Celsius(math.NaN()))
-	}
+// A metal outside -100 to 200 °C makes its months NaN but for the hours.
+func (s *Summary) Seasonal(metalOn MetalOn) [12]Exposure {
 	var months [12]Exposure
-	current := starts[len(starts)-1] // 1 January lies in the season begun last
-	for i, h := range s.hours {
-		for len(starts) > 0 && starts[0].first <= i {
-			current, starts = starts[0], starts[1:]
+	for first := 0; first < len(s.hours); first += 24 {
+		day := startOf(first, len(s.hours))
+		metal := metalOn(day.Month(), day.Day())
+		month := &months[day.Month()-1]
+		if metal == nil {
+			month.addStopped(s.hours[first:first+24], s.sat[first:first+24])
+			continue
 		}
-		sat := current.sat
-		if current.stopped {
-			sat = s.sat[i]
-		}
-		months[s.month[i]].add(h.Vapor, sat)
+		month.addDay(s.hours[first:first+24], air.SatPressure(*metal))
 	}
 	return months
 }
 
-// startsOf sorts the seasons by their first hour in a year of the given length.
-func startsOf(seasons []Season, hours int) (starts []seasonStart, ok bool) {
-	for _, season := range seasons {
-		first, valid := HourOfYear(season.Month, season.Day, 0, hours)
-		start := seasonStart{first: first, stopped: season.Metal == nil}
-		if season.Metal != nil {
-			start.sat = air.SatPressure(*season.Metal)
-		}
-		if !valid || math.IsNaN(float64(start.sat)) {
-			return nil, false
-		}
-		starts = append(starts, start)
+// addDay adds hours of air over metal whose saturation pressure is sat.
+func (e *Exposure) addDay(hours []Hour, sat unit.Pascal) {
+	if math.IsNaN(float64(sat)) {
+		unknown := Table{}.At(unit.Celsius(math.NaN()))
+		unknown.Hours = unit.Hours(len(hours))
+		*e = e.Plus(unknown)
+		return
 	}
-	slices.SortStableFunc(starts, func(a, b seasonStart) int { return a.first - b.first })
-	return starts, len(starts) > 0
+	for _, h := range hours {
+		e.add(h.Vapor, sat)
+	}
+}
+
+// addStopped adds hours of air over metal at room temperature.
+func (e *Exposure) addStopped(hours []Hour, sat []unit.Pascal) {
+	for i, h := range hours {
+		e.add(h.Vapor, sat[i])
+	}
 }
 
 // add adds one hour of air over metal whose saturation pressure is sat.

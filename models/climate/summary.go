@@ -20,10 +20,10 @@ type Summary struct {
 
 // Prepare sorts a year. The error is a *FileError if the year is not whole.
 func Prepare(climate Hourly) (*Summary, error) {
-	n := len(climate.Hours)
-	if n != CommonYear && n != LeapYear {
-		return nil, whole(CodeRows, "hours", "%d hours; a whole year has %d or %d", n, CommonYear, LeapYear)
+	if err := checkLength(climate); err != nil {
+		return nil, err
 	}
+	n := len(climate.Hours)
 	s := &Summary{hours: climate.Hours, sat: make([]unit.Pascal, n), month: make([]uint8, n)}
 	year := make([]float64, 0, n)
 	var months [12][]float64
@@ -41,6 +41,14 @@ func Prepare(climate Hourly) (*Summary, error) {
 		s.Months[m] = newTable(months[m])
 	}
 	return s, nil
+}
+
+// checkLength refuses a year that is not whole.
+func checkLength(climate Hourly) error {
+	if n := len(climate.Hours); n != CommonYear && n != LeapYear {
+		return whole(CodeRows, "hours", "%d hours; a whole year has %d or %d", n, CommonYear, LeapYear)
+	}
+	return nil
 }
 
 // hourText prints the start of hour i.

@@ -13,8 +13,6 @@ import (
 	"drylag/models/unit"
 )
 
-func at(metal unit.Celsius) *unit.Celsius { return &metal }
-
 // steady is a year of the same air.
 func steady(dry unit.Celsius, rh unit.Fraction, hours int) climate.Hourly {
 	year := climate.Hourly{Hours: make([]climate.Hour, hours)}
@@ -101,8 +99,7 @@ func TestOneSeasonIsTheWholeYear(t *testing.T) {
 	s := prepare(t, readTable(t, "climates/room_open.csv"))
 	rapid.Check(t, func(t *rapid.T) {
 		metal := unit.Celsius(rapid.Float64Range(-20, 40).Draw(t, "metal"))
-		month := time.Month(rapid.IntRange(1, 12).Draw(t, "month"))
-		seasonal := s.Seasonal([]climate.Season{{Month: month, Day: 15, Metal: &metal}})
+		seasonal := s.Seasonal(func(time.Month, int) *unit.Celsius { return &metal })
 		for m, want := range s.ByMonth(metal) {
 			require.Equal(t, want.Hours, seasonal[m].Hours)
 			require.Equal(t, want.BelowDewPoint, seasonal[m].BelowDewPoint)
@@ -113,37 +110,48 @@ func TestOneSeasonIsTheWholeYear(t *testing.T) {
 	})
 }
 
-func TestSeasons(t *testing.T) {
-	s := prepare(t, steady(24, 0.5, climate.CommonYear))
-	months := s.Seasonal([]climate.Season{
-		{Month: time.October, Day: 15, Metal: at(44)}, // heating over the turn of the year
-		{Month: time.April, Day: 1},                   // stopped
-		{Month: time.May, Day: 16, Metal: at(7)},      // cooling
-	})
-	require.Zero(t, months[time.January-1].BelowDewPoint, "heating")
-	require.Zero(t, months[time.January-1].Drive)
-	require.Zero(t, months[time.April-1].BelowDewPoint, "stopped: at room temperature")
-	require.Zero(t, months[time.April-1].Drive)
-	require.Negative(t, float64(months[time.April-1].Net), "air below saturation dries warm metal")
-	require.Equal(t, unit.Hours(16*24), months[time.May-1].BelowDewPoint, "16 to 31 May")
-	require.Equal(t, unit.Hours(14*24), months[time.October-1].BelowDewPoint, "1 to 14 October")
-	require.Equal(t, unit.Hours(8760), climate.Total(months).Hours)
+// A loop that heats from 15 October, is stopped from 1 April and cools from 16 May.
+func heatStopCool(month time.Month, day int) *unit.Celsius {
+	hot, cold := unit.Celsius(44), unit.Celsius(7)
+	switch date := 100*int(month) + day; {
+	case date < 401 || date >= 1015:
+		return &hot
+	case date < 516:
+		return nil
+	default:
+		return &cold
+	}
 }
 
-func TestSeasonsThatAreNone(t *testing.T) {
+func TestSeasons(t *testing.T) {
+	for _, hours := range []int{climate.CommonYear, climate.LeapYear} {
+		s := prepare(t, steady(24, 0.5, hours))
+		months := s.Seasonal(heatStopCool)
+		require.Zero(t, months[time.January-1].BelowDewPoint, "heating")
+		require.Zero(t, months[time.January-1].Drive)
+		require.Zero(t, months[time.April-1].BelowDewPoint, "stopped: at room temperature")
+		require.Zero(t, months[time.April-1].Drive)
+		require.Negative(t, float64(months[time.April-1].Net), "air below saturation dries warm metal")
+		require.Equal(t, unit.Hours(16*24), months[time.May-1].BelowDewPoint, "16 to 31 May")
+		require.Equal(t, unit.Hours(14*24), months[time.October-1].BelowDewPoint, "1 to 14 October")
+		require.Equal(t, unit.Hours(hours), climate.Total(months).Hours)
+	}
+}
+
+func TestSeasonOutOfRangeIsNaN(t *testing.T) {
 	s := prepare(t, steady(24, 0.5, climate.CommonYear))
-	for name, seasons := range map[string][]climate.Season{
-		"none":           nil,
-		"31 April":       {{Month: time.April, Day: 31, Metal: at(7)}},
-		"29 February":    {{Month: time.February, Day: 29, Metal: at(7)}},
-		"metal too cold": {{Month: time.April, Day: 1, Metal: at(-101)}},
-	} {
-		t.Run(name, func(t *testing.T) {
-			e := climate.Total(s.Seasonal(seasons))
-			require.Equal(t, unit.Hours(8760), e.Hours)
-			require.True(t, math.IsNaN(float64(e.Drive)))
-			require.True(t, math.IsNaN(float64(e.BelowDewPoint)))
-		})
+	tooCold := unit.Celsius(-101)
+	months := s.Seasonal(func(month time.Month, _ int) *unit.Celsius {
+		if month == time.June {
+			return &tooCold
+		}
+		return nil
+	})
+	require.Zero(t, months[time.May-1].Drive)
+	june := months[time.June-1]
+	require.Equal(t, unit.Hours(30*24), june.Hours)
+	for _, v := range []float64{float64(june.BelowDewPoint), float64(june.OverRH80), float64(june.Drive), float64(june.Net)} {
+		require.True(t, math.IsNaN(v))
 	}
 }
 

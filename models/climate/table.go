@@ -79,7 +79,7 @@ func readTableHead(head line) (*tableColumns, error) {
 		}
 	}
 	if !known[0] || !known[1] || t.moisture == "" {
-		return nil, &FileError{Code: CodeRows, Faults: []Fault{{head.number, "header",
+		return nil, &FileError{Code: CodeRows, Faults: []Fault{{head.number, "header", "",
 			"needs the columns hour, t_c and one of p_w_pa, dew_c, rh_pct"}}}
 	}
 	return t, nil
@@ -89,14 +89,14 @@ func readTableHead(head line) (*tableColumns, error) {
 func (t *tableColumns) add(sums *hourSums, i int, row line) []Fault {
 	fields := splitComma(row.text)
 	if len(fields) != t.width {
-		return []Fault{{row.number, "row", fmt.Sprintf("has %d fields, the header %d", len(fields), t.width)}}
+		return []Fault{{row.number, "row", "", fmt.Sprintf("has %d fields, the header %d", len(fields), t.width)}}
 	}
 	hour, err := strconv.Atoi(fields[t.hour])
 	if i == 0 && hour == 1 {
 		t.first = 1
 	}
 	if err != nil || hour != i+t.first {
-		return []Fault{{row.number, tableHour, fmt.Sprintf("is %q, the next hour is %d", fields[t.hour], i+t.first)}}
+		return []Fault{{row.number, tableHour, fields[t.hour], fmt.Sprintf("the next hour is %d", i+t.first)}}
 	}
 	dry, moist := math.NaN(), math.NaN()
 	for _, cell := range []struct {
@@ -110,13 +110,13 @@ func (t *tableColumns) add(sums *hourSums, i int, row line) []Fault {
 		}
 		value, ok := number64(text)
 		if !ok {
-			return []Fault{{row.number, cell.name, fmt.Sprintf("%q is not a number", text)}}
+			return []Fault{{row.number, cell.name, text, "is not a number"}}
 		}
 		*cell.value = value
 	}
 	vapor, fault := moisture(t.moisture, dry, moist)
 	if fault != "" {
-		return []Fault{{row.number, t.moisture, fault}}
+		return []Fault{{row.number, t.moisture, fields[t.moist], fault}}
 	}
 	sums.add(i, unit.Celsius(dry), vapor)
 	return nil
@@ -130,24 +130,24 @@ func moisture(kind string, dryC, reading float64) (vapor unit.Pascal, msg string
 	sat := air.SatPressure(dry)
 	switch {
 	case !math.IsNaN(dryC) && math.IsNaN(float64(sat)):
-		return missing, fmt.Sprintf("dry bulb %v °C is outside -100 to 200 °C", dryC)
+		return missing, fmt.Sprintf("needs a dry bulb of -100 to 200 °C, not %v", dryC)
 	case math.IsNaN(reading):
 		return missing, ""
 	}
 	switch kind {
 	case tableVapor:
 		if reading <= 0 || unit.Pascal(reading) > sat*(1+1e-9) {
-			return missing, fmt.Sprintf("%v Pa is not above 0 and at most saturation", reading)
+			return missing, "must be above 0 and at most saturation"
 		}
 		return unit.Pascal(reading), ""
 	case tableDew:
 		if reading < float64(air.MinTemp) || reading > dryC+saturatedSlack {
-			return missing, fmt.Sprintf("%v °C is above the dry bulb or below -100 °C", reading)
+			return missing, "is above the dry bulb or below -100 °C"
 		}
 		return vaporAt(reading, dryC), ""
 	default:
 		if reading <= 0 || reading > 100 {
-			return missing, fmt.Sprintf("%v %% is not above 0 and at most 100 %%", reading)
+			return missing, "must be above 0 and at most 100 %"
 		}
 		return air.VaporPressure(dry, unit.Fraction(reading/100)), ""
 	}

@@ -66,14 +66,14 @@ func TestReadHourTableFaults(t *testing.T) {
 		"empty":            {"", "is empty"},
 		"header":           {"hour,temp\n", "needs the columns"},
 		"short":            {"hour,t_c,rh_pct\n0,20,50\n", "1 rows"},
-		"hour out of turn": {with(5, "7,20,50"), `line 7: hour: is "7", the next hour is 5`},
+		"hour out of turn": {with(5, "7,20,50"), `line 7: hour "7": the next hour is 5`},
 		"humidity 0":       {with(5, "5,20,0"), "line 7: rh_pct"},
 		"humidity over":    {with(5, "5,20,101"), "line 7: rh_pct"},
 		"comma decimal":    {with(5, "5,20,5,50"), "line 7: row: has 4 fields"},
-		"hot":              {with(5, "5,201,50"), "outside -100 to 200"},
-		"infinite":         {with(5, "5,Inf,50"), `"Inf" is not a number`},
-		"too large":        {with(5, "5,20,1e400"), `"1e400" is not a number`},
-		"hexadecimal":      {with(5, "5,0x10,50"), `"0x10" is not a number`},
+		"hot":              {with(5, "5,201,50"), "needs a dry bulb of -100 to 200 °C"},
+		"infinite":         {with(5, "5,Inf,50"), `"Inf": is not a number`},
+		"too large":        {with(5, "5,20,1e400"), `"1e400": is not a number`},
+		"hexadecimal":      {with(5, "5,0x10,50"), `"0x10": is not a number`},
 	}
 	for name, c := range cases {
 		t.Run(name, func(t *testing.T) {

@@ -18,7 +18,7 @@ const (
 	perAddress = 6 * time.Second
 	perAccount = time.Minute
 
-	limitersKept = 20000 // of each sort; beyond it the idle ones are dropped
+	limitersKept = 20000 // of each sort; at that many the idle ones are dropped
 )
 
 // guard slows guessing. The account's own budget never refuses: it only leaves
@@ -89,8 +89,8 @@ func limiter(m map[string]*rate.Limiter, key string, every time.Duration, burst 
 	return l
 }
 
-// drop removes the limiters that are full again, as good as new, and one more
-// where none is.
+// drop makes room for a quarter: first the limiters that are full again, as
+// good as new, then any.
 func drop(m map[string]*rate.Limiter, now time.Time) {
 	for key, l := range m {
 		if l.TokensAt(now) >= float64(l.Burst()) {
@@ -98,7 +98,7 @@ func drop(m map[string]*rate.Limiter, now time.Time) {
 		}
 	}
 	for key := range m {
-		if len(m) < limitersKept {
+		if len(m) <= limitersKept*3/4 {
 			return
 		}
 		delete(m, key)

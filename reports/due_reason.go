@@ -1,0 +1,60 @@
+package reports
+
+import "fmt"
+
+// Reason is why a cover is to be opened, or looked after. Each has its word
+// and its shape; none is told by color.
+type Reason int
+
+// In order of haste: where marks fall together the first of them is shown.
+const (
+	PutBack   Reason = iota + 1 // the cover is off
+	Reported                    // someone reported it
+	Must                        // a limit says so
+	FirstLook                   // its metal was never seen
+	Worth                       // worth opening by what was learned
+)
+
+var reasonWords = map[Reason]string{
+	PutBack: "put back", Reported: "reported", Must: "must", FirstLook: "first look", Worth: "worth opening",
+}
+
+// String returns the word shown for the reason.
+func (r Reason) String() string {
+	if word, ok := reasonWords[r]; ok {
+		return word
+	}
+	return fmt.Sprintf("reason %d", int(r))
+}
+
+func (r Reason) check() error {
+	if _, ok := reasonWords[r]; !ok {
+		return fmt.Errorf("no such reason: %d", int(r))
+	}
+	return nil
+}
+
+// mark draws the shape of a reason around a, 13 px across.
+func (p pen) mark(r Reason, a at) {
+	bold := stroke{color: actionColor, width: 2.5}
+	switch r {
+	case PutBack: // an open box
+		p.r.MoveTo(a.x-6, a.y-6)
+		p.r.LineTo(a.x-6, a.y+5)
+		p.r.LineTo(a.x+6, a.y+5)
+		p.r.LineTo(a.x+6, a.y-6)
+		p.stroke(bold)
+	case Reported: // a flag of warning: a triangle
+		p.shape(at{a.x, a.y - 7}, at{a.x + 7, a.y + 5}, at{a.x - 7, a.y + 5})
+		p.fill(actionColor)
+	case Must: // a full box
+		p.shape(at{a.x - 6, a.y - 6}, at{a.x + 6, a.y - 6}, at{a.x + 6, a.y + 6}, at{a.x - 6, a.y + 6})
+		p.fill(actionColor)
+	case FirstLook: // hollow, as in the cut section: never seen
+		p.r.Circle(5.5, a.x, a.y)
+		p.both(paperColor, stroke{color: actionColor, width: 2})
+	case Worth:
+		p.r.Circle(6, a.x, a.y)
+		p.fill(actionColor)
+	}
+}

@@ -1,0 +1,71 @@
+package server
+
+import (
+	"net/http"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"drylag/models"
+)
+
+// cover adds a cover of that state in a room of the building.
+func (w *world) cover(b models.Building, tag string, state models.CoverState) models.CoverSheet {
+	w.t.Helper()
+	ctx, a := w.t.Context(), w.users[models.Engineer].Actor()
+	rooms, err := w.register.Rooms(ctx, a, b.ID)
+	require.NoError(w.t, err)
+	if len(rooms) == 0 {
+		_, err = w.register.SaveRoom(ctx, a, models.Room{Building: b.ID, Name: "Plant room of " + b.Name, Kind: "closed"})
+		require.NoError(w.t, err)
+		rooms, err = w.register.Rooms(ctx, a, b.ID)
+		require.NoError(w.t, err)
+	}
+	sheet, err := w.register.SaveCover(ctx, a, models.CoverSheet{
+		Component: models.Component{Room: rooms[0].ID, Tag: tag, Kind: "gate_valve", NPS: new(6.0), Material: "carbon_steel"},
+		Cover:     models.Cover{State: state, Since: "2024-05-01"},
+	})
+	require.NoError(w.t, err)
+	return sheet
+}
+
+func TestMorningSheet(t *testing.T) {
+	w := newWorld(t)
+	tests := []struct {
+		name       string
+		role       models.Role
+		want, lack string
+	}{
+		{"an inspector waits for the engineer", models.Inspector, "your engineer has entered the covers", `href="/import"`},
+		{"the engineer can begin", models.Engineer, `href="/import"`, "your engineer has entered"},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			got := w.as(tt.role).get("/")
+			require.Equal(t, http.StatusOK, got.status)
+			require.Contains(t, got.body, "Wednesday, 25 Nov 2026")
+			require.Contains(t, got.body, "no cover in the record yet")
+			require.Contains(t, got.body, tt.want)
+			require.NotContains(t, got.body, tt.lack)
+		})
+	}
+}
+
+func TestMorningSheetSaysWhatComesFirst(t *testing.T) {
+	w := newWorld(t)
+	off := w.cover(w.here, "CHW-V-1", models.Off)
+	w.cover(w.here, "CHW-V-2", models.InPlace)
+	w.cover(w.there, "CHW-FAR-9", models.Off)
+
+	got := w.as(models.Inspector).get("/").body
+	for _, want := range []string{"1 cover is off", "<b>Put back</b>", `<a href="/covers/` + string(off.Cover.ID) + `">CHW-V-1</a> gate valve NPS` + "\u00a06",
+		"1 of 2 covers", "hides metal that nobody has seen", "No cover was opened in the last 30 days."} {
+		require.Contains(t, got, want)
+	}
+	require.NotContains(t, got, "FAR", "another building’s covers do not exist for this person")
+	require.NotContains(t, got, "Far Laboratory")
+
+	all := w.as(models.Engineer).get("/").body
+	require.Contains(t, all, "2 covers are off")
+	require.Contains(t, all, "CHW-FAR-9")
+}

@@ -12,9 +12,16 @@ import (
 // dry, how many there were and how many were wet, oldest first. Openings are
 // counted in the building where they were made. Share is left to the caller.
 func (r Reader) WetByQuarter(ctx context.Context, building models.ID) ([]models.WetQuarter, error) {
-	var out []models.WetQuarter
+	var rows []struct {
+		Quarter     string
+		Opened, Wet int
+	}
 	err := r.on(ctx).Raw(`SELECT quarter, COUNT(*) AS opened, COUNT(*) FILTER (WHERE wet) AS wet FROM openings_now
-		WHERE building_id = ? AND answered GROUP BY quarter ORDER BY quarter`, building).Scan(&out).Error
+		WHERE building_id = ? AND answered GROUP BY quarter ORDER BY quarter`, building).Scan(&rows).Error
+	out := make([]models.WetQuarter, len(rows))
+	for i, row := range rows {
+		out[i] = models.WetQuarter{Quarter: row.Quarter, Opened: row.Opened, Wet: row.Wet}
+	}
 	return out, storeError("opening", err)
 }
 

@@ -10,11 +10,15 @@ import (
 	"drylag/models/unit"
 )
 
-// What a room's air is worked out by (judgements of this project, no source).
+// AssumedRoomTemp is the temperature of a room where neither a logger nor a
+// person gave one (a judgement of this project, no source).
+const AssumedRoomTemp unit.Celsius = 24
+
+// What it takes for a room to have an offset of its own (judgements of this
+// project, no source).
 const (
-	AssumedRoomTemp unit.Celsius = 24 // where neither a logger nor a person gave one
-	monthHours                   = 24 // logged hours from which a month has its own offset
-	handReadings                 = 3  // readings by hand from which a room has an offset
+	monthHours   = 24 // logged hours of a month
+	handReadings = 3  // readings by hand, for all months
 )
 
 // HandReading is a vapor pressure in the room, from a temperature and humidity

@@ -1,5 +1,7 @@
 package models
 
+import "fmt"
+
 // CoverFilter narrows a list of covers. Empty fields do not narrow. Scope is
 // set by register from the actor, never from a request.
 type CoverFilter struct {
@@ -102,6 +104,14 @@ type WetQuarter struct {
 	Quarter     string // "2026 Q4"
 	Opened, Wet int
 	Share       Range
+}
+
+// When is the year and the number of the quarter, 0 and 0 if it has none.
+func (q WetQuarter) When() (year, number int) {
+	if _, err := fmt.Sscanf(q.Quarter, "%d Q%d", &year, &number); err != nil {
+		return 0, 0
+	}
+	return year, number
 }
 
 // GradeYear is the rust grades found in a year: how many covers at Ri 0 to 5

@@ -50,6 +50,13 @@ var routes = []route{
 	// first page
 	{get, "/", models.ActRead, (*Server).showMorning, 0},
 
+	// buildings
+	{get, "/buildings", models.ActTrend, (*Server).listBuildings, 0},
+	{post, "/buildings", models.ActBuildings, (*Server).saveBuilding, 0},
+	{get, "/buildings/new", models.ActBuildings, (*Server).newBuilding, 0},
+	{get, "/buildings/:id", models.ActTrend, (*Server).showBuilding, 0},
+	{get, "/buildings/:id/edit", models.ActBuildings, (*Server).editBuilding, 0},
+
 	// people, backups, log
 	{get, "/people", models.ActPeople, (*Server).listPeople, 0},
 	{post, "/people", models.ActPeople, (*Server).addPerson, 0},
@@ -74,6 +81,7 @@ type navItem struct {
 // nav is the navigation in its order; each is offered to whoever may open it.
 var nav = []navItem{
 	{Path: "/", Text: "Morning sheet", Act: models.ActRead},
+	{Path: "/buildings", Text: "Buildings", Act: models.ActTrend},
 	{Path: "/people", Text: "People", Act: models.ActPeople},
 	{Path: "/backups", Text: "Backups", Act: models.ActBackup},
 	{Path: "/log", Text: "Log", Act: models.ActBackup},

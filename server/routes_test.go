@@ -33,6 +33,12 @@ var matrix = map[string]string{
 
 	"GET /": "icoea",
 
+	"GET /buildings":          "ioea",
+	"POST /buildings":         "ea",
+	"GET /buildings/new":      "ea",
+	"GET /buildings/:id":      "ioea",
+	"GET /buildings/:id/edit": "ea",
+
 	"GET /people":           "a",
 	"POST /people":          "a",
 	"GET /people/new":       "a",

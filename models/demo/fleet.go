@@ -40,7 +40,7 @@ func (p *play) fitCovers() error {
 
 func (p *play) fit(c chance, h *house, i, serial int) error {
 	s := p.drawSheet(c, h, i, serial)
-	known := c.yes(0.9)
+	known := c.yes(0.72)
 	fitted := daysAgo(p.today, years*365+60+c.IntN(1300))
 	if i%11 == 10 { // younger covers
 		fitted = daysAgo(p.today, 300+c.IntN(1200))

@@ -27,10 +27,10 @@ const shape = 1.5 // of the Weibull time to breach
 
 // breachScale is the scale of the time to breach in years.
 func (p *part) breachScale() float64 {
-	scale := 8.0
+	scale := 5.2
 	mechanical := p.sheet.Cover.Method() == "mechanical"
 	if mechanical {
-		scale = 4.5
+		scale = 3.2
 	}
 	switch p.seal {
 	case models.SealRepaired:

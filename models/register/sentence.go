@@ -42,10 +42,10 @@ func trendSentences(t models.BuildingTrend, units string) []string {
 		isAre(n.Overdue, "cover is past its limit", "covers are past their limit") + ".",
 		clearSentence(n.Clear, n.Building, units),
 	}
-	if s := wetSentence(t.Quarters); s != "" {
+	if s := WetSentence(t.Quarters); s != "" {
 		out = append(out, s, "Wet covers are looked for, so the share wet at opening is not the share wet of all covers.")
 	}
-	for _, s := range []string{gradeSentence(t.Years), placeSentence(t.Places)} {
+	for _, s := range []string{GradeSentence(t.Years), placeSentence(t.Places)} {
 		if s != "" {
 			out = append(out, s)
 		}
@@ -111,9 +111,9 @@ func thousands(x float64) string {
 	return s
 }
 
-// wetSentence compares the last four quarters with the four before. It calls a
+// WetSentence compares the last four quarters with the four before. It calls a
 // difference one only where the 90 % intervals do not touch.
-func wetSentence(q []models.WetQuarter) string {
+func WetSentence(q []models.WetQuarter) string {
 	last, before := sumQuarters(q, 0, 4), sumQuarters(q, 4, 8)
 	if last.Opened == 0 {
 		return ""
@@ -156,8 +156,8 @@ func percentRange(r models.Range) string {
 	return fmt.Sprintf("%.0f %% (90 %% interval %.0f to %.0f %%)", 100*r.Mid, 100*r.Lo, 100*r.Hi)
 }
 
-// gradeSentence says how rusted the metal was in the last year with grades.
-func gradeSentence(years []models.GradeYear) string {
+// GradeSentence says how rusted the metal was in the last year with grades.
+func GradeSentence(years []models.GradeYear) string {
 	for i := len(years) - 1; i >= 0; i-- {
 		graded, bad := 0, 0
 		for ri, n := range years[i].Ri {

@@ -5,7 +5,7 @@
 // The truth behind the record is not the model that drylag fits:
 //
 //   - a closed seal breaches after a Weibull time of shape 1.5; its scale is
-//     five years for a tight closure, less for straps and lacing and for a
+//     under four years for a tight closure, less for straps and lacing and for a
 //     seal left patched or poor, and poor seals on mechanical closures fail
 //     faster than the two facts alone would say;
 //   - every cover has a hidden quality of its own (lognormal, 0.6) and every

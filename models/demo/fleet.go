@@ -40,7 +40,11 @@ func (p *play) fitCovers() error {
 
 func (p *play) fit(c chance, h *house, i, serial int) error {
 	s := p.drawSheet(c, h, i, serial)
-	known := c.yes(0.72)
+	untouched := c.yes(0.15)
+	known := c.yes(0.85)
+	if untouched {
+		known = c.yes(0.35)
+	}
 	fitted := daysAgo(p.today, years*365+60+c.IntN(1300))
 	if i%11 == 10 { // younger covers
 		fitted = daysAgo(p.today, 300+c.IntN(1200))
@@ -53,7 +57,7 @@ func (p *play) fit(c chance, h *house, i, serial int) error {
 	if err != nil {
 		return fmt.Errorf("%s: %w", s.Component.Tag, err)
 	}
-	one := &part{sheet: saved, house: h, hidden: math.Exp(0.6 * c.NormFloat64()), drive: p.driveOf(h, saved)}
+	one := &part{sheet: saved, house: h, hidden: math.Exp(0.6 * c.NormFloat64()), drive: p.driveOf(h, saved), untouched: untouched}
 	one.close(c, fitted, models.SealSound, true)
 	p.parts = append(p.parts, one)
 	return nil

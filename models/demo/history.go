@@ -12,6 +12,7 @@ type visit struct {
 	part   *part
 	on     models.Date
 	reason string
+	close  func(*models.Closing) // how it was closed, where that is not left to chance
 }
 
 // live plays six years: each building has a round every spring and autumn that
@@ -20,42 +21,67 @@ type visit struct {
 func (p *play) live() error {
 	c := newChance(4)
 	visits := p.plan(c)
-	slices.SortStableFunc(visits, func(a, b visit) int { return a.on.DaysSince(b.on) })
-	for i, v := range visits {
-		if v.on <= v.part.closed.AddDays(20) || v.part.off {
+	for len(visits) > 0 {
+		slices.SortStableFunc(visits, func(a, b visit) int { return a.on.DaysSince(b.on) })
+		v := visits[0]
+		visits = visits[1:]
+		if v.reason != "follow_up" && (v.part.off || v.part.back > v.on || v.on <= v.part.closed.AddDays(20)) {
 			continue
 		}
-		if err := p.open(c, v, i); err != nil {
+		if err := p.open(c, v); err != nil {
 			return fmt.Errorf("opening of %s on %s: %w", v.part.sheet.Component.Tag, v.on, err)
+		}
+		if again, ok := p.comeBack(c, v); ok {
+			visits = append(visits, again)
 		}
 	}
 	return nil
 }
 
+// comeBack is the visit that puts right what the last one left: a cover off, a
+// damp closing, now and then a poor seal. What was left in the last weeks is
+// still to be done today.
+func (p *play) comeBack(c chance, v visit) (visit, bool) {
+	one := v.part
+	var days int
+	switch {
+	case one.off:
+		days = 10 + c.IntN(50)
+	case one.wet(v.on) && one.closed == v.on:
+		days = 2 + c.IntN(9)
+	case one.seal == models.SealPoor && one.closed == v.on && c.yes(0.6):
+		days = 20 + c.IntN(70)
+	default:
+		return visit{}, false
+	}
+	one.back = v.on.AddDays(days)
+	return visit{part: one, on: one.back, reason: "follow_up"}, one.back < daysAgo(p.today, 4)
+}
+
 func (p *play) plan(c chance) []visit {
 	var visits []visit
-	for i, one := range p.parts {
-		if i%10 == 4 { // never opened
+	for _, one := range p.parts {
+		if one.untouched {
 			continue
 		}
 		every := 500 + c.IntN(500)
 		for day := years*365 - c.IntN(every); day > 12; day -= every - 60 + c.IntN(120) {
-			visits = append(visits, visit{one, daysAgo(p.today, day), "periodic"})
+			visits = append(visits, visit{part: one, on: daysAgo(p.today, day), reason: "periodic"})
 		}
 		if c.yes(0.25) {
-			visits = append(visits, visit{one, daysAgo(p.today, 40+c.IntN(years*330)), "maintenance"})
+			visits = append(visits, visit{part: one, on: daysAgo(p.today, 40+c.IntN(years*330)), reason: "maintenance"})
 		}
 	}
 	return visits
 }
 
 // open records one opening as it would have been written down.
-func (p *play) open(c chance, v visit, i int) error {
+func (p *play) open(c chance, v visit) error {
 	one := v.part
 	p.on(v.on, 8+c.IntN(8))
 	who := p.crew[c.IntN(len(p.crew))]
 	o := models.Opening{ID: p.reg.NewID(), Cover: one.sheet.Cover.ID, Reason: v.reason, On: v.on, OpenedBy: who.Name}
-	if c.yes(0.025) {
+	if v.reason != "follow_up" && c.yes(0.025) {
 		o.Outcome, o.NotOpened = "could_not_open", pick(c, "no_access", "permit_refused", "no_access")
 		_, err := p.reg.RecordOpening(p.ctx, who, o, nil)
 		return err
@@ -64,7 +90,16 @@ func (p *play) open(c chance, v visit, i int) error {
 	yearIn := years + v.on.YearsSince(p.today)
 	p.fillFound(c, one, &o)
 	leaves := one.leaves(c, yearIn)
+	if v.reason == "follow_up" {
+		leaves = models.SealSound
+	}
 	p.fillClosing(c, one, &o, leaves)
+	if v.close != nil {
+		v.close(&o.Closing)
+	}
+	if one.off {
+		o.Outcome, o.Moisture, o.Blanket = "already_off", "", ""
+	}
 	one.opened++
 	var air *models.RoomReading
 	if c.yes(0.3) {
@@ -133,17 +168,18 @@ func (p *play) fillClosing(c chance, one *part, o *models.Opening, leaves models
 		o.Dried = pick(c, "wiped", "blown", "heated")
 	}
 	cl := models.Closing{Metal: "dry", Blanket: "dry", Water: "running", Cover: "same", Label: ref(true)}
+	back := o.Reason == "follow_up"
 	if o.Blanket != "dry" {
 		cl.Blanket = "replaced"
 	}
-	if wet && c.yes(0.06) {
+	if wet && !back && c.yes(0.06) {
 		cl.Metal, o.Dried = "wet", "not_dried"
 	}
 	if o.Metal.Grade >= "Ri 3" && c.yes(0.4) {
 		o.Prepared, o.Coated, o.FilmUM, o.Cured = "St 3", "medium", ref(150.0), ref(true)
 		one.rust = 0
 	}
-	if c.yes(0.012) {
+	if !back && c.yes(0.03) {
 		cl.Cover, cl.OffWhy = "left_off", pick(c, "no tape on the truck", "valve packing to be renewed first", "cover torn, a new one is ordered")
 	}
 	o.Closing = cl

@@ -18,10 +18,36 @@ func (p *play) lastWeeks() error {
 			return fmt.Errorf("look at %s: %w", one.sheet.Component.Tag, err)
 		}
 	}
+	if err := p.leaveUndone(c); err != nil {
+		return fmt.Errorf("left undone: %w", err)
+	}
 	if err := p.stop(); err != nil {
 		return fmt.Errorf("stop: %w", err)
 	}
 	return p.correct()
+}
+
+// leaveUndone are the openings of the last month that left something to do:
+// four covers off, three closed damp.
+func (p *play) leaveUndone(c chance) error {
+	off := []string{"no tape on the truck", "valve packing to be renewed first", "cover torn, a new one is ordered", "gauge to be replaced first"}
+	done := 0
+	for i, one := range p.parts {
+		if one.off || one.untouched || i%31 != 7 || done == 7 {
+			continue
+		}
+		v := visit{part: one, on: daysAgo(p.today, 27-3*done), reason: "maintenance"}
+		why := off[done%len(off)]
+		v.close = func(cl *models.Closing) { cl.Cover, cl.OffWhy = "left_off", why }
+		if done >= len(off) {
+			v.close = func(cl *models.Closing) { cl.Metal, cl.Cover, cl.OffWhy = "wet", "same", "" }
+		}
+		if err := p.open(c, v); err != nil {
+			return err
+		}
+		done++
+	}
+	return nil
 }
 
 func (p *play) look(c chance, one *part, day models.Date) error {

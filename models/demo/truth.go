@@ -8,29 +8,31 @@ import (
 
 // part is one cover in truth: what the record does not know.
 type part struct {
-	sheet   models.CoverSheet
-	house   *house
-	hidden  float64 // quality of its own: times the scale of breach
-	drive   float64 // vapor drive over the reference
-	closed  models.Date
-	wetFrom models.Date // "" dry
-	damp    bool        // closed damp
-	wetDays int         // in its whole life
-	rust    float64     // rusted area in percent
-	lossMM  float64
-	opened  int
-	seal    models.SealState
-	off     bool
+	sheet     models.CoverSheet
+	house     *house
+	hidden    float64 // quality of its own: times the scale of breach
+	drive     float64 // vapor drive over the reference
+	closed    models.Date
+	wetFrom   models.Date // "" dry
+	damp      bool        // closed damp
+	wetDays   int         // in its whole life
+	rust      float64     // rusted area in percent
+	lossMM    float64
+	opened    int
+	seal      models.SealState
+	off       bool
+	untouched bool        // nobody opens it in the six years
+	back      models.Date // day of the visit that puts right what the last one left
 }
 
 const shape = 1.5 // of the Weibull time to breach
 
 // breachScale is the scale of the time to breach in years.
 func (p *part) breachScale() float64 {
-	scale := 5.2
+	scale := 3.8
 	mechanical := p.sheet.Cover.Method() == "mechanical"
 	if mechanical {
-		scale = 3.2
+		scale = 2.4
 	}
 	switch p.seal {
 	case models.SealRepaired:

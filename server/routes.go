@@ -23,6 +23,7 @@ const public models.Act = "public"
 const (
 	get  = http.MethodGet
 	post = http.MethodPost
+	put  = http.MethodPut
 )
 
 // routes is the one table of what the service answers to: what is not here
@@ -57,6 +58,21 @@ var routes = []route{
 	{get, "/buildings/:id", models.ActTrend, (*Server).showBuilding, 0},
 	{get, "/buildings/:id/edit", models.ActBuildings, (*Server).editBuilding, 0},
 
+	// JSON API
+	{get, "/api/v1/openapi.json", public, (*Server).showOpenAPI, 0},
+	{get, "/api/v1/buildings", models.ActTrend, (*Server).apiBuildings, 0},
+	{get, "/api/v1/covers", models.ActRead, (*Server).apiCovers, 0},
+	{get, "/api/v1/covers/:id", models.ActRead, (*Server).apiCover, 0},
+	{post, "/api/v1/openings", models.ActRecord, (*Server).apiRecordOpening, 0},
+	{get, "/api/v1/openings/:id", models.ActRead, (*Server).apiOpening, 0},
+	{put, "/api/v1/openings/:id", models.ActAmend, (*Server).apiAmendOpening, 0},
+
+	// import
+	{get, "/import", models.ActImport, (*Server).showImport, 0},
+	{post, "/import", models.ActImport, (*Server).tryImport, importBytes},
+	{post, "/import/store", models.ActImport, (*Server).storeImport, 0},
+	{get, "/import/bad-rows/:key", models.ActImport, (*Server).showBadRows, 0},
+
 	// people, backups, log
 	{get, "/people", models.ActPeople, (*Server).listPeople, 0},
 	{post, "/people", models.ActPeople, (*Server).addPerson, 0},
@@ -82,6 +98,7 @@ type navItem struct {
 var nav = []navItem{
 	{Path: "/", Text: "Morning sheet", Act: models.ActRead},
 	{Path: "/buildings", Text: "Buildings", Act: models.ActTrend},
+	{Path: "/import", Text: "Import", Act: models.ActImport},
 	{Path: "/people", Text: "People", Act: models.ActPeople},
 	{Path: "/backups", Text: "Backups", Act: models.ActBackup},
 	{Path: "/log", Text: "Log", Act: models.ActBackup},

@@ -39,6 +39,19 @@ var matrix = map[string]string{
 	"GET /buildings/:id":      "ioea",
 	"GET /buildings/:id/edit": "ea",
 
+	"GET /api/v1/openapi.json": "*",
+	"GET /api/v1/buildings":    "ioea",
+	"GET /api/v1/covers":       "icoea",
+	"GET /api/v1/covers/:id":   "icoea",
+	"POST /api/v1/openings":    "icea",
+	"GET /api/v1/openings/:id": "icoea",
+	"PUT /api/v1/openings/:id": "iea",
+
+	"GET /import":               "ea",
+	"POST /import":              "ea",
+	"POST /import/store":        "ea",
+	"GET /import/bad-rows/:key": "ea",
+
 	"GET /people":           "a",
 	"POST /people":          "a",
 	"GET /people/new":       "a",

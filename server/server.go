@@ -60,6 +60,7 @@ type Server struct {
 	cross    *http.CrossOriginProtection
 	handler  http.Handler
 	closing  atomic.Bool
+	held     heldFiles
 }
 
 // New makes a Server. It errs on a template that does not parse and on a proxy

@@ -11,6 +11,12 @@ import (
 //go:embed templates static
 var files embed.FS
 
+//go:embed api/openapi.json
+var openAPI []byte
+
+// OpenAPI is the description of the JSON API.
+func OpenAPI() []byte { return openAPI }
+
 // Templates is the folder of page templates: layout.html, part/*.html and one
 // file for each page.
 func Templates() fs.FS { return sub("templates") }

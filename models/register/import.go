@@ -62,10 +62,14 @@ type ImportReport struct {
 // Import brings a file in: one transaction, the same file again changes nothing.
 // Bad rows are no error: they are in the report.
 func (r *Register) Import(ctx context.Context, a models.Actor, req ImportRequest) (ImportReport, error) {
-	return ImportReport{}, errUnfinished
-}
-
-// Climates lists the climates of a building and its rooms without their hours.
-func (r *Register) Climates(ctx context.Context, a models.Actor, building models.ID) ([]models.HourlyClimate, error) {
-	return nil, errUnfinished
+	if err := a.May(models.ActImport); err != nil {
+		return ImportReport{}, err
+	}
+	switch req.Kind {
+	case "climate":
+		return r.importWeather(ctx, a, req)
+	case "logger":
+		return r.importLogger(ctx, a, req)
+	}
+	return ImportReport{}, fault("kind", "Say what is in the file: %s.", choices(ImportKinds))
 }

@@ -22,24 +22,29 @@ func outside(w *world, a models.Actor, o models.Opening, l models.Look, f models
 	reading := models.ThicknessReading{ID: newID(), On: "2026-11-25", By: "Ben", Point: "top", Value: 7, Unit: "mm"}
 	ctx := w.ctx
 	return map[string]func() error{
-		"Building":       func() error { _, err := w.Building(ctx, a, b.ID); return err },
-		"SaveBuilding":   func() error { _, err := w.SaveBuilding(ctx, a, b); return err },
-		"Rooms":          func() error { _, err := w.Rooms(ctx, a, b.ID); return err },
-		"Room":           func() error { _, err := w.Room(ctx, a, rm.ID); return err },
-		"SaveRoom":       func() error { _, err := w.SaveRoom(ctx, a, rm); return err },
-		"SaveRoom new":   func() error { _, err := w.SaveRoom(ctx, a, models.Room{Building: b.ID, Name: "Attic"}); return err },
-		"Loops":          func() error { _, err := w.Loops(ctx, a, b.ID); return err },
-		"Loop":           func() error { _, err := w.Loop(ctx, a, loop.ID); return err },
-		"SaveLoop":       func() error { _, err := w.SaveLoop(ctx, a, loop); return err },
-		"SaveLoop new":   func() error { _, err := w.SaveLoop(ctx, a, models.Loop{Building: b.ID, Name: "X"}); return err },
-		"Covers":         func() error { _, err := w.Covers(ctx, a, models.CoverFilter{Building: b.ID}); return err },
-		"Covers room":    func() error { _, err := w.Covers(ctx, a, models.CoverFilter{Room: rm.ID}); return err },
-		"Covers loop":    func() error { _, err := w.Covers(ctx, a, models.CoverFilter{Loop: loop.ID}); return err },
-		"Cover":          func() error { _, err := w.Cover(ctx, a, s.Cover.ID); return err },
-		"CoverByLabel":   func() error { _, err := w.CoverByLabel(ctx, a, s.Cover.Label); return err },
-		"CoverFile":      func() error { _, err := w.CoverFile(ctx, a, s.Cover.ID); return err },
-		"SaveCover":      func() error { _, err := w.SaveCover(ctx, a, s); return err },
-		"SaveCover into": func() error { into := w.cover[0]; into.Component.Room = rm.ID; _, err := w.SaveCover(ctx, a, into); return err },
+		"Building":     func() error { _, err := w.Building(ctx, a, b.ID); return err },
+		"SaveBuilding": func() error { _, err := w.SaveBuilding(ctx, a, b); return err },
+		"Rooms":        func() error { _, err := w.Rooms(ctx, a, b.ID); return err },
+		"Room":         func() error { _, err := w.Room(ctx, a, rm.ID); return err },
+		"SaveRoom":     func() error { _, err := w.SaveRoom(ctx, a, rm); return err },
+		"SaveRoom new": func() error { _, err := w.SaveRoom(ctx, a, models.Room{Building: b.ID, Name: "Attic"}); return err },
+		"Loops":        func() error { _, err := w.Loops(ctx, a, b.ID); return err },
+		"Loop":         func() error { _, err := w.Loop(ctx, a, loop.ID); return err },
+		"SaveLoop":     func() error { _, err := w.SaveLoop(ctx, a, loop); return err },
+		"SaveLoop new": func() error { _, err := w.SaveLoop(ctx, a, models.Loop{Building: b.ID, Name: "X"}); return err },
+		"Covers":       func() error { _, err := w.Covers(ctx, a, models.CoverFilter{Building: b.ID}); return err },
+		"Covers room":  func() error { _, err := w.Covers(ctx, a, models.CoverFilter{Room: rm.ID}); return err },
+		"Covers loop":  func() error { _, err := w.Covers(ctx, a, models.CoverFilter{Loop: loop.ID}); return err },
+		"Cover":        func() error { _, err := w.Cover(ctx, a, s.Cover.ID); return err },
+		"CoverByLabel": func() error { _, err := w.CoverByLabel(ctx, a, s.Cover.Label); return err },
+		"CoverFile":    func() error { _, err := w.CoverFile(ctx, a, s.Cover.ID); return err },
+		"SaveCover":    func() error { _, err := w.SaveCover(ctx, a, s); return err },
+		"SaveCover into": func() error {
+			into := w.cover[0]
+			into.Component.Room = rm.ID
+			_, err := w.SaveCover(ctx, a, into)
+			return err
+		},
 		"SaveCover onto": func() error {
 			onto := models.CoverSheet{Component: w.cover[1].Component, Cover: models.Cover{State: models.InPlace}}
 			onto.Component.Room, onto.Component.Loop = w.room[0].ID, models.None
@@ -57,8 +62,11 @@ func outside(w *world, a models.Actor, o models.Opening, l models.Look, f models
 			_, err := w.RecordRoomReading(ctx, a, models.RoomReading{ID: newID(), Room: rm.ID, TempC: 24, RH: &rh, By: "Ben"})
 			return err
 		},
-		"LastAir":         func() error { _, err := w.LastAir(ctx, a, rm.ID); return err },
-		"RecordThickness": func() error { _, err := w.RecordThickness(ctx, a, s.Cover.ID, []models.ThicknessReading{reading}); return err },
+		"LastAir": func() error { _, err := w.LastAir(ctx, a, rm.ID); return err },
+		"RecordThickness": func() error {
+			_, err := w.RecordThickness(ctx, a, s.Cover.ID, []models.ThicknessReading{reading})
+			return err
+		},
 		"FollowUps":       func() error { _, err := w.FollowUps(ctx, a, FollowUpFilter{Building: b.ID}); return err },
 		"FollowUps cover": func() error { _, err := w.FollowUps(ctx, a, FollowUpFilter{Cover: s.Cover.ID}); return err },
 		"OpenFollowUp": func() error {
@@ -66,12 +74,15 @@ func outside(w *world, a models.Actor, o models.Opening, l models.Look, f models
 			return err
 		},
 		"CloseFollowUp": func() error { _, err := w.CloseFollowUp(ctx, a, f.ID, o.ID, "done"); return err },
-		"PutOff":        func() error { _, err := w.PutOff(ctx, a, []models.ID{s.Cover.ID}, "2026-12-25", "shutdown"); return err },
-		"Air":           func() error { _, err := w.Air(ctx, a, rm.ID); return err },
-		"Due":           func() error { _, err := w.Due(ctx, a, DueFilter{Building: b.ID}); return err },
-		"Due room":      func() error { _, err := w.Due(ctx, a, DueFilter{Room: rm.ID}); return err },
-		"Trend":         func() error { _, err := w.Trend(ctx, a, b.ID); return err },
-		"Climates":      func() error { _, err := w.Climates(ctx, a, b.ID); return err },
+		"PutOff": func() error {
+			_, err := w.PutOff(ctx, a, []models.ID{s.Cover.ID}, "2026-12-25", "shutdown")
+			return err
+		},
+		"Air":      func() error { _, err := w.Air(ctx, a, rm.ID); return err },
+		"Due":      func() error { _, err := w.Due(ctx, a, DueFilter{Building: b.ID}); return err },
+		"Due room": func() error { _, err := w.Due(ctx, a, DueFilter{Room: rm.ID}); return err },
+		"Trend":    func() error { _, err := w.Trend(ctx, a, b.ID); return err },
+		"Climates": func() error { _, err := w.Climates(ctx, a, b.ID); return err },
 		"Import climate": func() error {
 			_, err := w.Import(ctx, a, ImportRequest{Kind: "climate", Name: "x.epw", Body: bytes.NewReader([]byte("x")), Size: 1, Building: b.ID})
 			return err
@@ -193,13 +204,19 @@ func TestWhoMayDoWhat(t *testing.T) {
 		may  []models.Role
 		call func(a models.Actor) error
 	}{
-		"read":      {[]models.Role{models.Inspector, models.Crew, models.Engineer, models.Owner, models.Admin}, func(a models.Actor) error { _, err := w.Cover(w.ctx, a, s.Cover.ID); return err }},
-		"trend":     {[]models.Role{models.Inspector, models.Engineer, models.Owner, models.Admin}, func(a models.Actor) error { _, err := w.Trend(w.ctx, a, w.building[0].ID); return err }},
-		"record":    {[]models.Role{models.Inspector, models.Crew, models.Engineer, models.Admin}, func(a models.Actor) error { _, err := w.RecordOpening(w.ctx, a, soundDry(s, "2026-11-25"), nil); return err }},
+		"read":  {[]models.Role{models.Inspector, models.Crew, models.Engineer, models.Owner, models.Admin}, func(a models.Actor) error { _, err := w.Cover(w.ctx, a, s.Cover.ID); return err }},
+		"trend": {[]models.Role{models.Inspector, models.Engineer, models.Owner, models.Admin}, func(a models.Actor) error { _, err := w.Trend(w.ctx, a, w.building[0].ID); return err }},
+		"record": {[]models.Role{models.Inspector, models.Crew, models.Engineer, models.Admin}, func(a models.Actor) error {
+			_, err := w.RecordOpening(w.ctx, a, soundDry(s, "2026-11-25"), nil)
+			return err
+		}},
 		"follow-up": {[]models.Role{models.Inspector, models.Engineer, models.Admin}, func(a models.Actor) error { _, err := w.OpenFollowUp(w.ctx, a, f); return err }},
-		"register":  {[]models.Role{models.Engineer, models.Admin}, func(a models.Actor) error { _, err := w.SaveRoom(w.ctx, a, models.Room{Building: w.building[0].ID, Name: string(a.Role)}); return err }},
-		"people":    {[]models.Role{models.Admin}, func(a models.Actor) error { _, err := w.Users(w.ctx, a); return err }},
-		"backup":    {[]models.Role{models.Admin}, func(a models.Actor) error { _, err := w.Backups(w.ctx, a); return err }},
+		"register": {[]models.Role{models.Engineer, models.Admin}, func(a models.Actor) error {
+			_, err := w.SaveRoom(w.ctx, a, models.Room{Building: w.building[0].ID, Name: string(a.Role)})
+			return err
+		}},
+		"people": {[]models.Role{models.Admin}, func(a models.Actor) error { _, err := w.Users(w.ctx, a); return err }},
+		"backup": {[]models.Role{models.Admin}, func(a models.Actor) error { _, err := w.Backups(w.ctx, a); return err }},
 		"policy": {[]models.Role{models.Engineer, models.Admin}, func(a models.Actor) error {
 			p, err := w.Policy(w.ctx, w.admin)
 			require.NoError(t, err)

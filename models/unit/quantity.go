@@ -71,3 +71,40 @@ type MPerS float64
 
 // MMPerYear is a loss of wall per year, in mm/yr.
 type MMPerYear float64
+
+// Quantity is any of the types of this package.
+type Quantity interface {
+	// measure returns what the quantity measures and its value in SI base units.
+	measure() (Kind, float64)
+}
+
+// Show prints a quantity in the units of a system, always with its unit:
+// Show(IP, Celsius(6.7)) is "44 °F".
+func Show(s System, q Quantity) string {
+	kind, si := q.measure()
+	return kind.Show(s, si)
+}
+
+func (q Celsius) measure() (Kind, float64)    { return Temperature, float64(q) }
+func (q Kelvin) measure() (Kind, float64)     { return TempDifference, float64(q) }
+func (q Pascal) measure() (Kind, float64)     { return Pressure, float64(q) }
+func (q PascalHour) measure() (Kind, float64) { return VaporDrive, float64(q) * hour }
+func (q Meter) measure() (Kind, float64)      { return Length, float64(q) }
+func (q Millimeter) measure() (Kind, float64) { return Thickness, float64(q) / 1000 }
+func (q M2) measure() (Kind, float64)         { return Area, float64(q) }
+func (q M3) measure() (Kind, float64)         { return Volume, float64(q) }
+func (q Fraction) measure() (Kind, float64)   { return Share, float64(q) }
+func (q Hours) measure() (Kind, float64)      { return Time, float64(q) * hour }
+func (q KgPerKg) measure() (Kind, float64)    { return HumidityRatio, float64(q) }
+func (q KgPerM3) measure() (Kind, float64)    { return Density, float64(q) }
+func (q JPerKg) measure() (Kind, float64)     { return LatentHeat, float64(q) }
+func (q Kilogram) measure() (Kind, float64)   { return Mass, float64(q) }
+func (q KgPerM2SPa) measure() (Kind, float64) { return Permeance, float64(q) }
+func (q KgPerMSPa) measure() (Kind, float64)  { return Permeability, float64(q) }
+func (q WPerMK) measure() (Kind, float64)     { return Conductivity, float64(q) }
+func (q WPerM2K) measure() (Kind, float64)    { return HeatTransfer, float64(q) }
+func (q WPerM2) measure() (Kind, float64)     { return HeatPerArea, float64(q) }
+func (q WPerM) measure() (Kind, float64)      { return HeatPerLength, float64(q) }
+func (q Watt) measure() (Kind, float64)       { return Power, float64(q) }
+func (q MPerS) measure() (Kind, float64)      { return Speed, float64(q) }
+func (q MMPerYear) measure() (Kind, float64)  { return Rate, float64(q) / 1000 / year }

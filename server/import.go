@@ -1,0 +1,173 @@
+package server
+
+import (
+	"bytes"
+	"errors"
+	"io"
+	"mime/multipart"
+	"net/http"
+	"strings"
+
+	"github.com/gin-gonic/gin"
+
+	"drylag/models"
+	"drylag/models/register"
+)
+
+// importBytes is the most that an import file may have.
+const importBytes = 64 << 20
+
+type importPage struct {
+	shell
+	Kinds     models.Vocabulary
+	Buildings models.Vocabulary
+	Rooms     models.Vocabulary
+	Report    *register.ImportReport
+	Held      string // key of the file that was tried, for storing it
+	Fields    []string
+}
+
+func (s *Server) showImport(c *gin.Context) error {
+	p, err := s.newImportPage(c)
+	if err != nil {
+		return err
+	}
+	p.Form = blank()
+	p.Form.set("kind", c.Query("kind"))
+	return s.show(c, "import", p)
+}
+
+// tryImport reads a file, stores nothing, and shows what it would do. The file
+// is held for an hour so that it need not be chosen again.
+func (s *Server) tryImport(c *gin.Context) error {
+	p, err := s.newImportPage(c)
+	if err != nil {
+		return err
+	}
+	name, body, err := upload(c)
+	if err != nil {
+		return err
+	}
+	if p.Form, err = typed(c); err != nil {
+		return err
+	}
+	if len(body) == 0 {
+		return s.again(c, "import", p, faultAt("file", "Choose the file to bring in."))
+	}
+	req := readImport(p.Form, name, body)
+	req.DryRun = true
+	report, err := s.register.Import(c.Request.Context(), actor(c), req)
+	if err != nil {
+		return s.again(c, "import", p, err)
+	}
+	p.Report = &report
+	p.Held = s.held.keep(actor(c).ID, s.register.Now(), heldFile{name: name, body: body, values: p.Form.values})
+	return s.show(c, "import", p)
+}
+
+// storeImport stores a file that was tried.
+func (s *Server) storeImport(c *gin.Context) error {
+	f, err := typed(c)
+	if err != nil {
+		return err
+	}
+	p, err := s.newImportPage(c)
+	if err != nil {
+		return err
+	}
+	file, ok := s.held.find(actor(c).ID, f.text("held"), s.register.Now())
+	if !ok {
+		p.Form = blank()
+		return s.again(c, "import", p, faultAt("file", "The file is no longer held here: choose it again."))
+	}
+	p.Form = &form{values: file.values}
+	req := readImport(p.Form, file.name, file.body)
+	req.TakeGood = f.has("take_good")
+	report, err := s.register.Import(c.Request.Context(), actor(c), req)
+	if err != nil {
+		return s.again(c, "import", p, err)
+	}
+	if len(report.BadFile) > 0 {
+		p.Held = s.held.keep(actor(c).ID, s.register.Now(), heldFile{name: "bad-rows.csv", body: report.BadFile})
+	}
+	p.Report = &report
+	return s.show(c, "import", p)
+}
+
+// showBadRows sends the rows that were not taken, with their reasons.
+func (s *Server) showBadRows(c *gin.Context) error {
+	file, ok := s.held.find(actor(c).ID, c.Param("key"), s.register.Now())
+	if !ok || file.name != "bad-rows.csv" {
+		return models.Errorf(models.Missing, "These rows are no longer held here: bring the file in again.")
+	}
+	c.Header("Content-Disposition", `attachment; filename="bad-rows.csv"`)
+	return s.send(c, http.StatusOK, "text/csv; charset=utf-8", file.body)
+}
+
+func (s *Server) newImportPage(c *gin.Context) (*importPage, error) {
+	p := &importPage{shell: titled("Import", "/import"), Kinds: register.ImportKinds}
+	all, err := s.register.Buildings(c.Request.Context(), actor(c))
+	if err != nil {
+		return nil, err
+	}
+	for _, n := range all {
+		p.Buildings = append(p.Buildings, models.Word{Code: string(n.Building.ID), Say: n.Building.Name})
+		rooms, err := s.register.Rooms(c.Request.Context(), actor(c), n.Building.ID)
+		if err != nil {
+			return nil, err
+		}
+		for _, r := range rooms {
+			p.Rooms = append(p.Rooms, models.Word{Code: string(r.ID), Say: n.Building.Name + ", " + r.Name})
+		}
+	}
+	return p, nil
+}
+
+// Stops tells whether bad rows keep the file from being stored whole.
+func (p *importPage) Stops() bool { return p.Report != nil && p.Report.Bad > 0 }
+
+func readImport(f *form, name string, body []byte) register.ImportRequest {
+	return register.ImportRequest{Kind: f.text("kind"), Name: name, Body: bytes.NewReader(body), Size: int64(len(body)),
+		DecimalComma: f.has("decimal_comma"), Building: f.id("building"), Room: f.id("room"),
+		TimeZone: f.text("time_zone"), Currency: f.text("currency"), Map: readColumnMap(f)}
+}
+
+// readColumnMap reads lines of "column = field", for columns whose heading was
+// not understood.
+func readColumnMap(f *form) map[string]string {
+	pairs := map[string]string{}
+	for _, line := range strings.Split(f.text("columns"), "\n") {
+		if column, field, ok := strings.Cut(line, "="); ok {
+			pairs[strings.TrimSpace(column)] = strings.TrimSpace(field)
+		}
+	}
+	return pairs
+}
+
+// upload reads the file of a form; none is an empty body.
+func upload(c *gin.Context) (name string, body []byte, err error) {
+	header, err := c.FormFile("file")
+	switch {
+	case errors.Is(err, http.ErrMissingFile):
+		return "", nil, nil
+	case err != nil:
+		return "", nil, unparsed(err)
+	}
+	body, err = readUpload(header)
+	return header.Filename, body, err
+}
+
+func readUpload(header *multipart.FileHeader) (body []byte, err error) {
+	f, err := header.Open()
+	if err != nil {
+		return nil, err
+	}
+	defer func() { err = errors.Join(err, f.Close()) }()
+	return io.ReadAll(f)
+}
+
+// faultAt is one thing wrong with one field.
+func faultAt(field, msg string) error {
+	f := models.Faults{{Field: field, Msg: msg}}
+	return f.Err()
+}

@@ -9,7 +9,7 @@ import (
 // unitSystems are the units a person can be shown.
 var unitSystems = models.Vocabulary{
 	{Code: "IP", Say: "US units: °F, in, psi"},
-	{Code: "SI", Say: "SI units: °C, mm, bar"},
+	{Code: "SI", Say: "SI units: °C, mm, kPa"},
 }
 
 type accountPage struct {

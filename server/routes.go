@@ -51,6 +51,11 @@ var routes = []route{
 	// first page
 	{get, "/", models.ActRead, (*Server).showMorning, 0},
 
+	// covers and what is due
+	{get, "/covers", models.ActRead, (*Server).listCovers, 0},
+	{get, "/covers/:id", models.ActRead, (*Server).showCover, 0},
+	{get, "/due", models.ActRead, (*Server).showDue, 0},
+
 	// buildings
 	{get, "/buildings", models.ActTrend, (*Server).listBuildings, 0},
 	{post, "/buildings", models.ActBuildings, (*Server).saveBuilding, 0},
@@ -97,6 +102,8 @@ type navItem struct {
 // nav is the navigation in its order; each is offered to whoever may open it.
 var nav = []navItem{
 	{Path: "/", Text: "Morning sheet", Act: models.ActRead},
+	{Path: "/covers", Text: "Covers", Act: models.ActRead},
+	{Path: "/due", Text: "Due", Act: models.ActRead},
 	{Path: "/buildings", Text: "Buildings", Act: models.ActTrend},
 	{Path: "/import", Text: "Import", Act: models.ActImport},
 	{Path: "/people", Text: "People", Act: models.ActPeople},

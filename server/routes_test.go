@@ -33,6 +33,10 @@ var matrix = map[string]string{
 
 	"GET /": "icoea",
 
+	"GET /covers":     "icoea",
+	"GET /covers/:id": "icoea",
+	"GET /due":        "icoea",
+
 	"GET /buildings":          "ioea",
 	"POST /buildings":         "ea",
 	"GET /buildings/new":      "ea",

@@ -121,3 +121,11 @@ func (r *Register) Trend(ctx context.Context, a models.Actor, id models.ID) (t m
 	t.Sentences = trendSentences(t, a.Units)
 	return t, nil
 }
+
+// BuildingNames lists the buildings that the actor sees, by name, for choosing one.
+func (r *Register) BuildingNames(ctx context.Context, a models.Actor) ([]models.Building, error) {
+	if err := a.May(models.ActRead); err != nil {
+		return nil, err
+	}
+	return r.store.Buildings(ctx, scopeOf(a))
+}

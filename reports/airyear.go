@@ -58,7 +58,7 @@ func (c AirYear) draw(rp chart.RendererProvider, w io.Writer) error {
 		low = math.Min(low, math.Min(m.Dew.Min, m.Metal.Min))
 		high = math.Max(high, math.Max(m.Dew.Max, m.Metal.Max))
 	}
-	g := graph{size: at{c.width(), 320}, pad: chart.Box{Left: 0, Top: 36, Right: 90, Bottom: 8}, x: c.ticks()}
+	g := graph{size: at{c.width(), 320}, pad: chart.Box{Left: 2, Top: 36, Right: 90, Bottom: 8}, x: c.ticks()}
 	if c.narrow() {
 		g.size.y, g.pad.Right = 280, 16
 	}
@@ -105,10 +105,19 @@ func (c AirYear) mean(of func(AirMonth) Spread, s stroke) chart.Series {
 	return lineOf(x, y, s)
 }
 
-// words names the two lines where they end: beside them on a wide chart, in
-// the heading on a narrow one.
+// words names the two lines: where they end on a wide chart; on a narrow one
+// the dew point over its peak and the metal where it begins.
 func (c AirYear) words(p pen, s scale) {
 	p.text(c.Unit+", least, mean and greatest hour of the month", at{0, 14}, quietText)
+	dewText, metalText := strongText, strongText
+	dewText.color, metalText.color = waterColor, metalColor
+	if c.narrow() {
+		peak := s.at(float64(c.peak()), c.Months[c.peak()].Dew.Mean)
+		p.textMid("dew point", at{peak.x, peak.y - 8}, dewText)
+		first := s.at(0, c.Months[0].Metal.Max)
+		p.text("metal", at{first.x, first.y - 6}, metalText)
+		return
+	}
 	last := c.Months[11]
 	dew, metal := s.at(11, last.Dew.Mean), s.at(11, last.Metal.Mean)
 	if gap := dew.y - metal.y; gap >= 0 && gap < 18 { // keep the words apart
@@ -116,10 +125,17 @@ func (c AirYear) words(p pen, s scale) {
 	} else if gap < 0 && gap > -18 {
 		dew.y -= 18 + gap
 	}
-	if c.narrow() {
-		dew.x, metal.x = s.box.Right-wide("dew point", strongText), s.box.Right-wide("metal", strongText)
-		dew.y, metal.y = dew.y-10, metal.y-10
+	p.text("dew point", at{dew.x + 8, dew.y + 5}, dewText)
+	p.text("metal", at{metal.x + 8, metal.y + 5}, metalText)
+}
+
+// peak is the month with the highest mean dew point, kept off the edges.
+func (c AirYear) peak() int {
+	best := 2
+	for i := 2; i < 10; i++ {
+		if c.Months[i].Dew.Mean > c.Months[best].Dew.Mean {
+			best = i
+		}
 	}
-	p.text("dew point", at{dew.x + 8, dew.y + 5}, letters{size: bodySize, color: waterColor, strong: true})
-	p.text("metal", at{metal.x + 8, metal.y + 5}, letters{size: bodySize, color: metalColor, strong: true})
+	return best
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 	"time"
 
 	chart "github.com/wcharczuk/go-chart/v2"
@@ -108,7 +109,10 @@ func roundStep(raw float64) float64 {
 	return 10 * unit
 }
 
-func decimal(v float64, decimals int) string { return strconv.FormatFloat(v, 'f', decimals, 64) }
+// decimal writes v with a true minus, which is as wide as a digit.
+func decimal(v float64, decimals int) string {
+	return strings.Replace(strconv.FormatFloat(v, 'f', decimals, 64), "-", "\u2212", 1)
+}
 
 func percent(v float64, _ int) string { return fmt.Sprintf("%.0f %%", v*100) }
 

@@ -37,14 +37,14 @@ func (m months) age(t time.Time) float64 {
 	return float64(whole) + (float64(t.Day())-0.5)/float64(length)
 }
 
-// x returns where a date lies, in the middle of the room to the left or right
-// when it is off the twelve months.
+// x returns where a date lies, in the room to the left or right when it is off
+// the twelve months.
 func (m months) x(t time.Time) int {
 	switch age := m.age(t); {
 	case age < 0:
-		return m.left - m.before/2
+		return m.left - m.before + 9
 	case age >= monthsShown:
-		return m.right + m.after/2
+		return m.right + m.after - 28
 	default:
 		return m.left + int(age*float64(m.right-m.left)/monthsShown)
 	}
@@ -69,11 +69,11 @@ func (m months) header(p pen, y int) {
 			p.text(fmt.Sprint(t.Year()), at{m.edge(i) + 3, y - 16}, quietText)
 		}
 	}
-	p.textMid(fitted("before", quietText, m.before+8), at{max(m.left-m.before/2, wide("before", quietText)/2), y}, quietText)
-	p.textMid("later", at{m.right + m.after/2, y}, quietText)
+	p.text("before", at{m.left - m.before, y}, quietText)
+	p.text("later", at{m.right + m.after - 36, y}, quietText)
 }
 
-// strip draws one row's months: sweating ones hatched, dry ones plain.
+// strip hatches the sweating months of one row; dry ones stay plain.
 func (m months) strip(p pen, sweats [monthsShown]bool, top, bottom int) {
 	for i := 0; i < monthsShown; i++ {
 		from := i
@@ -84,19 +84,32 @@ func (m months) strip(p pen, sweats [monthsShown]bool, top, bottom int) {
 			p.texture(sweatTexture, chart.Box{Left: m.edge(from), Right: m.edge(i), Top: top, Bottom: bottom})
 		}
 	}
-	p.box(chart.Box{Left: m.left, Right: m.right, Top: top, Bottom: bottom}, noColor, hairline)
 }
 
-// today draws the line of today with its date over the top.
-func (m months) today(p pen, t time.Time, top, bottom int) {
-	if !m.shows(t) {
+// todayLabel writes the date over the line of today, its baseline at y.
+func (m months) todayLabel(p pen, today time.Time, y int) {
+	if !m.shows(today) {
 		return
 	}
-	x := m.x(t)
-	text := "today " + dated(t)
+	text := "today " + dated(today)
 	w := wide(text, strongText)
-	p.line(at{x, top}, at{x, bottom}, stroke{color: actionColor, width: 1.5})
-	p.text(text, at{min(max(x-w/2, m.left-m.before), m.right+m.after-w), top - 5}, strongText)
+	x := min(max(m.x(today)-w/2, m.left-m.before), m.right+m.after-w)
+	p.box(chart.Box{Left: x - 3, Right: x + w + 3, Top: y - 12, Bottom: y + 4}, paperColor, stroke{color: noColor})
+	p.text(text, at{x, y}, strongText)
+}
+
+// rules draws the lines of one row: where the twelve months begin and end, and
+// today.
+func (m months) rules(p pen, today time.Time, top, bottom int) {
+	for _, x := range []int{m.left, m.right} {
+		p.r.MoveTo(x, top)
+		p.r.LineTo(x, bottom)
+	}
+	p.stroke(hairline)
+	if m.shows(today) {
+		x := m.x(today)
+		p.line(at{x, top}, at{x, bottom}, stroke{color: actionColor, width: 1.5})
+	}
 }
 
 func checkDates(what string, dates ...time.Time) error {

@@ -34,27 +34,39 @@ func (r Reason) check() error {
 	return nil
 }
 
-// mark draws the shape of a reason around a, 13 px across.
-func (p pen) mark(r Reason, a at) {
-	bold := stroke{color: actionColor, width: 2.5}
+// mark draws the shape of a reason around each place, 13 px across.
+func (p pen) mark(r Reason, places ...at) {
+	if len(places) == 0 {
+		return
+	}
+	for _, a := range places {
+		p.outline(r, a)
+	}
+	switch r {
+	case PutBack:
+		p.stroke(stroke{color: actionColor, width: 2.5})
+	case FirstLook:
+		p.both(paperColor, stroke{color: actionColor, width: 2})
+	default:
+		p.fill(actionColor)
+	}
+}
+
+// outline lays the path of a shape.
+func (p pen) outline(r Reason, a at) {
 	switch r {
 	case PutBack: // an open box
 		p.r.MoveTo(a.x-6, a.y-6)
 		p.r.LineTo(a.x-6, a.y+5)
 		p.r.LineTo(a.x+6, a.y+5)
 		p.r.LineTo(a.x+6, a.y-6)
-		p.stroke(bold)
-	case Reported: // a flag of warning: a triangle
+	case Reported: // a triangle, as a sign of warning
 		p.shape(at{a.x, a.y - 7}, at{a.x + 7, a.y + 5}, at{a.x - 7, a.y + 5})
-		p.fill(actionColor)
 	case Must: // a full box
 		p.shape(at{a.x - 6, a.y - 6}, at{a.x + 6, a.y - 6}, at{a.x + 6, a.y + 6}, at{a.x - 6, a.y + 6})
-		p.fill(actionColor)
 	case FirstLook: // hollow, as in the cut section: never seen
 		p.r.Circle(5.5, a.x, a.y)
-		p.both(paperColor, stroke{color: actionColor, width: 2})
 	case Worth:
 		p.r.Circle(6, a.x, a.y)
-		p.fill(actionColor)
 	}
 }

@@ -71,13 +71,13 @@ func (c DueRoom) draw(rp chart.RendererProvider, w io.Writer) error {
 	bottom := top + l.row*len(c.Covers)
 	return sketch(rp, w, at{l.width, bottom + 1}, func(p pen) {
 		key.draw(p)
-		l.header(p, top-10)
+		l.header(p, top-28)
+		l.todayLabel(p, c.Today, top-8)
 		p.line(at{0, top}, at{l.width, top}, hairline)
 		for i, cover := range c.Covers {
 			y := top + l.row*i
 			p.link(cover.Href, cover.Name+": "+cover.says(), func() { l.cover(p, c, cover, y) })
 		}
-		l.today(p, c.Today, key.height+18, bottom)
 	})
 }
 
@@ -87,14 +87,16 @@ func (l dueLayout) cover(p pen, c DueRoom, cover DueCover, y int) {
 	top, bottom := y+l.stripY, y+l.stripY+l.strip
 	mid := (top + bottom) / 2
 	l.months.strip(p, c.Sweats, top, bottom)
+	l.rules(p, c.Today, y+l.ruleY, y+l.row-l.ruleEnd)
 	l.window(p, c.Today, cover, mid)
 	due := at{l.x(cover.Due), mid}
+	l.ground(p, chart.Box{Left: due.x - 9, Right: due.x + 9, Top: mid - 10, Bottom: mid + 10})
 	if l.noteRight { // narrow: the words stand over the strip
 		l.names(p, cover.Name, cover.says(), y)
-		l.ground(p, chart.Box{Left: due.x - 9, Right: due.x + 9, Top: mid - 10, Bottom: mid + 10})
+		p.mark(cover.Reason, at{l.width - wide(cover.says(), quietText) - 13, y + l.noteY - 5})
 	} else {
 		l.names(p, cover.Name, cover.Note, y)
-		l.word(p, cover.says(), due)
+		l.word(p, c.Today, cover, mid)
 	}
 	p.mark(cover.Reason, due)
 	p.line(at{0, y + l.row}, at{l.width, y + l.row}, hairline)
@@ -104,6 +106,7 @@ func (l dueLayout) cover(p pen, c DueRoom, cover DueCover, y int) {
 func (l dueLayout) window(p pen, today time.Time, cover DueCover, y int) {
 	opens, due, now := l.clamp(cover.Opens), l.clamp(cover.Due), l.clamp(today)
 	if due > opens {
+		l.ground(p, chart.Box{Left: opens, Right: due, Top: y - 5, Bottom: y + 5})
 		p.box(chart.Box{Left: opens, Right: due, Top: y - 5, Bottom: y + 5}, actionColor.WithAlpha(70), stroke{color: actionColor, width: 1})
 	}
 	if today.After(cover.Due) && now > due {
@@ -124,21 +127,30 @@ func (m months) clamp(t time.Time) int {
 	return m.x(t)
 }
 
-// word writes beside the mark, on the side with room.
-func (l dueLayout) word(p pen, text string, mark at) {
+// word writes reason and date in the row: right of all marks, else left of
+// them, else at the right edge.
+func (l dueLayout) word(p pen, today time.Time, cover DueCover, y int) {
+	text := cover.says()
 	w := wide(text, countText)
-	x := mark.x + 12
-	if x+w > l.width {
-		x = mark.x - 12 - w
+	right := l.x(cover.Due) + 12
+	if today.After(cover.Due) {
+		right = max(right, l.clamp(today)+8)
 	}
-	l.ground(p, chart.Box{Left: min(x, mark.x-9) - 3, Right: max(x+w, mark.x+9) + 3, Top: mark.y - 10, Bottom: mark.y + 10})
-	p.text(text, at{x, mark.y + 5}, countText)
+	x := right
+	if left := min(l.x(cover.Due), l.clamp(cover.Opens)) - 12 - w; x+w > l.width {
+		x = l.width - w
+		if left > l.left-l.before {
+			x = left
+		}
+	}
+	l.ground(p, chart.Box{Left: x - 3, Right: x + w + 3, Top: y - 10, Bottom: y + 10})
+	p.text(text, at{x, y + 5}, countText)
 }
 
 // ground clears the hatching under a mark or a word.
 func (l dueLayout) ground(p pen, b chart.Box) { p.box(b, paperColor, stroke{color: noColor}) }
 
-func (c DueRoom) key() key {
+func (c DueRoom) key() *key {
 	var used [Worth + 1]bool
 	past := false
 	for _, cover := range c.Covers {

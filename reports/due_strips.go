@@ -67,31 +67,32 @@ func (r Room) check() error {
 // dueLayout is where the parts of a row lie.
 type dueLayout struct {
 	months
-	width         int
-	row           int // px from row to row
-	nameRoom      int
-	nameY, noteY  int // baselines within the row
-	noteRight     bool
-	stripY, strip int // px, top and height of the strip within the row
-	gap           int // marks nearer than this become one
+	width          int
+	row            int // px from row to row
+	nameRoom       int
+	nameY, noteY   int // baselines within the row
+	noteRight      bool
+	stripY, strip  int // px, top and height of the strip within the row
+	ruleY, ruleEnd int // px that the row's upright lines keep from its top and bottom
 }
 
 const (
 	nameWide   = 210 // px of names beside the strips
-	dueHeading = 64  // px, height of the heading over the rows
+	dueHeading = 70  // px, height of the heading over the rows
+	markGap    = 38  // px: marks nearer than this become one, to leave room for a count
 )
 
 func (f Frame) dueLayout(start time.Time) dueLayout {
 	w := f.width()
 	if f.narrow() {
 		return dueLayout{
-			months: months{start: monthStart(start), left: 38, right: w - 38, before: 38, after: 38},
-			width:  w, row: 66, nameRoom: w * 6 / 10, nameY: 20, noteY: 20, noteRight: true, stripY: 28, strip: 26, gap: 24,
+			months: months{start: monthStart(start), left: 52, right: w - 60, before: 52, after: 60},
+			width:  w, row: 66, nameRoom: w, nameY: 20, noteY: 20, noteRight: true, stripY: 30, strip: 26, ruleY: 28, ruleEnd: 6,
 		}
 	}
 	return dueLayout{
 		months: months{start: monthStart(start), left: nameWide + 58, right: w - 56, before: 50, after: 56},
-		width:  w, row: 46, nameRoom: nameWide - 8, nameY: 20, noteY: 37, stripY: 9, strip: 28, gap: 28,
+		width:  w, row: 46, nameRoom: nameWide - 8, nameY: 20, noteY: 37, stripY: 9, strip: 28,
 	}
 }
 
@@ -105,72 +106,108 @@ func (c DueStrips) draw(rp chart.RendererProvider, w io.Writer) error {
 	bottom := top + l.row*len(c.Rooms)
 	return sketch(rp, w, at{l.width, bottom + 1}, func(p pen) {
 		key.draw(p)
-		l.header(p, top-10)
+		l.header(p, top-28)
+		l.todayLabel(p, c.Today, top-8)
 		p.line(at{0, top}, at{l.width, top}, hairline)
 		for i, room := range c.Rooms {
 			y := top + l.row*i
-			p.link(room.Href, room.says(), func() { l.room(p, room, y) })
+			p.link(room.Href, room.says(), func() { l.room(p, room, c.Today, y) })
 		}
-		l.today(p, c.Today, key.height+18, bottom)
 	})
 }
 
 // room draws one row whose top is at y.
-func (l dueLayout) room(p pen, room Room, y int) {
+func (l dueLayout) room(p pen, room Room, today time.Time, y int) {
 	p.hit(chart.Box{Right: l.width, Top: y + 1, Bottom: y + l.row - 1})
-	l.names(p, room.Name, room.Note, y)
+	note := room.Note
+	if l.noteRight { // a room is told by its name
+		note = fitted(note, quietText, l.width*2/5)
+	}
+	l.names(p, room.Name, note, y)
 	top, bottom := y+l.stripY, y+l.stripY+l.strip
 	l.months.strip(p, room.Sweats, top, bottom)
-	for _, g := range l.groups(room.Due) {
-		l.group(p, g, (top+bottom)/2)
-	}
+	l.rules(p, today, y+l.ruleY, y+l.row-l.ruleEnd)
+	l.marks(p, l.groups(room.Due), (top+bottom)/2)
 	p.line(at{0, y + l.row}, at{l.width, y + l.row}, hairline)
 }
 
+// names writes name and note: one over the other, or on one line where the
+// note keeps its length up to two thirds and the name takes what is left.
 func (l dueLayout) names(p pen, name, note string, y int) {
-	p.text(fitted(name, strongText, l.nameRoom), at{0, y + l.nameY}, strongText)
+	room := l.nameRoom
 	if l.noteRight {
-		p.textRight(fitted(note, quietText, l.width-l.nameRoom-8), at{l.width, y + l.noteY}, quietText)
-		return
+		note = fitted(note, quietText, l.width*2/3)
+		room -= wide(note, quietText) + 30
+		p.textRight(note, at{l.width, y + l.noteY}, quietText)
+	} else {
+		p.text(fitted(note, quietText, room), at{0, y + l.noteY}, quietText)
 	}
-	p.text(fitted(note, quietText, l.nameRoom), at{0, y + l.noteY}, quietText)
+	p.text(fitted(name, strongText, room), at{0, y + l.nameY}, strongText)
 }
 
 // dueGroup is marks so near each other that they are drawn as one.
 type dueGroup struct {
 	x, count int
 	reason   Reason // the most hasty of them
+	mixed    bool   // not all have that reason
+	shown    bool   // on the twelve months, not before or later
 }
 
-// groups joins marks nearer than the gap, from the earliest on. The joined
+func (g *dueGroup) add(r Reason) {
+	g.count++
+	g.mixed = g.mixed || r != g.reason
+	g.reason = min(g.reason, r)
+}
+
+// text is what stands beside the mark: how many there are, or how many more
+// there are besides the one whose shape is shown.
+func (g dueGroup) text() string {
+	switch {
+	case g.count == 1:
+		return ""
+	case g.count > 999: // no room for more
+		return "999+"
+	case g.mixed:
+		return fmt.Sprintf("+%d", g.count-1)
+	}
+	return fmt.Sprint(g.count)
+}
+
+// groups joins marks nearer than markGap, from the earliest on. The joined
 // mark stands where its first one is due.
 func (l dueLayout) groups(due []DueMark) (groups []dueGroup) {
 	sorted := slices.SortedFunc(slices.Values(due), func(a, b DueMark) int { return a.Date.Compare(b.Date) })
 	for _, d := range sorted {
-		x := l.x(d.Date)
-		if n := len(groups); n > 0 && x-groups[n-1].x < l.gap {
-			groups[n-1].count++
-			groups[n-1].reason = min(groups[n-1].reason, d.Reason)
+		x, shown := l.x(d.Date), l.shows(d.Date)
+		if n := len(groups); n > 0 && groups[n-1].shown == shown && x-groups[n-1].x < markGap {
+			groups[n-1].add(d.Reason)
 			continue
 		}
-		groups = append(groups, dueGroup{x, 1, d.Reason})
+		groups = append(groups, dueGroup{x: x, count: 1, reason: d.Reason, shown: shown})
 	}
 	return groups
 }
 
-// group draws a mark on a clear ground, with its count when it is several.
-func (l dueLayout) group(p pen, g dueGroup, y int) {
-	if g.count == 1 {
-		p.box(chart.Box{Left: g.x - 9, Right: g.x + 9, Top: y - 10, Bottom: y + 10}, paperColor, stroke{color: noColor})
-		p.mark(g.reason, at{g.x, y})
-		return
+// marks draws a row's groups on a clear ground, each with its count when it is
+// several. Marks of one shape are one path: a page may hold hundreds of rows.
+func (l dueLayout) marks(p pen, groups []dueGroup, y int) {
+	for _, g := range groups {
+		left, right := g.x-9, g.x+9+wide(g.text(), countText)
+		p.shape(at{left, y - 10}, at{right, y - 10}, at{right, y + 10}, at{left, y + 10})
 	}
-	text := fmt.Sprint(g.count)
-	w := wide(text, countText)
-	x := min(g.x, l.width-w-12) // a large count at the right edge stays inside
-	p.box(chart.Box{Left: x - 9, Right: x + 12 + w, Top: y - 10, Bottom: y + 10}, paperColor, stroke{color: noColor})
-	p.mark(g.reason, at{x, y})
-	p.text(text, at{x + 10, y + 5}, countText)
+	p.fill(paperColor)
+	for reason := PutBack; reason <= Worth; reason++ {
+		var places []at
+		for _, g := range groups {
+			if g.reason == reason {
+				places = append(places, at{g.x, y})
+			}
+		}
+		p.mark(reason, places...)
+	}
+	for _, g := range groups {
+		p.text(g.text(), at{g.x + 9, y + 5}, countText)
+	}
 }
 
 // says is the room's line in words.
@@ -195,7 +232,7 @@ func (r Room) says() string {
 }
 
 // key names the shapes in use and the hatching.
-func (c DueStrips) key() key {
+func (c DueStrips) key() *key {
 	var used [Worth + 1]bool
 	sweats := false
 	for _, room := range c.Rooms {
@@ -204,11 +241,26 @@ func (c DueStrips) key() key {
 			used[d.Reason] = true
 		}
 	}
-	return c.dueKey(used, sweats, false)
+	k := c.dueKey(used, sweats, false)
+	if c.anyMixed() {
+		k.add("more about that time", func(p pen, b chart.Box) { p.text("+3", at{b.Left, b.Top + 12}, countText) })
+	}
+	return k
 }
 
-func (f Frame) dueKey(used [Worth + 1]bool, sweats, past bool) key {
-	k := key{width: f.width(), top: 2}
+// anyMixed tells whether a group of several reasons is drawn.
+func (c DueStrips) anyMixed() bool {
+	l := c.dueLayout(c.Start)
+	for _, room := range c.Rooms {
+		if slices.ContainsFunc(l.groups(room.Due), func(g dueGroup) bool { return g.mixed }) {
+			return true
+		}
+	}
+	return false
+}
+
+func (f Frame) dueKey(used [Worth + 1]bool, sweats, past bool) *key {
+	k := &key{width: f.width(), top: 2}
 	for reason := PutBack; reason <= Worth; reason++ {
 		if used[reason] {
 			k.add(reason.String(), func(p pen, b chart.Box) { p.mark(reason, at{b.Left + 8, (b.Top + b.Bottom) / 2}) })
@@ -218,10 +270,7 @@ func (f Frame) dueKey(used [Worth + 1]bool, sweats, past bool) key {
 		k.add("past its date", func(p pen, b chart.Box) { p.texture(pastTexture, b) })
 	}
 	if sweats {
-		k.add("bare metal sweats", func(p pen, b chart.Box) {
-			p.texture(sweatTexture, b)
-			p.box(b, noColor, hairline)
-		})
+		k.add("bare metal sweats", func(p pen, b chart.Box) { p.texture(sweatTexture, b) })
 	}
-	return k.done()
+	return k
 }

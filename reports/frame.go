@@ -84,7 +84,8 @@ func SVG(p Plot) ([]byte, error) {
 }
 
 // PNG draws p for paper, on white, two pixels to each px of its width. It has
-// no links and no hidden text.
+// no links and no hidden text. It errs as SVG does, and when the picture is
+// taller than 8000 px.
 func PNG(p Plot) ([]byte, error) {
 	return picture(p, pngProvider(pngScale/float64(p.units())))
 }

@@ -81,10 +81,14 @@ func (c GradeMix) draw(rp chart.RendererProvider, w io.Writer) error {
 	if c.most() == 0 {
 		return empty(rp, w, c.width(), "No openings yet in this period.")
 	}
-	left, right := 56, c.width()-84
+	left, room := 56, 0
 	if c.narrow() {
-		left, right = 40, c.width()-34
+		left = 40
 	}
+	for _, y := range c.Years {
+		room = max(room, wide(c.total(y.total()), countText))
+	}
+	right := c.width() - room - 10
 	key := c.key(c.width())
 	top := key.height + 14
 	height := top + gradeRow*len(c.Years)
@@ -113,16 +117,16 @@ func (c GradeMix) year(p pen, y GradeYear, b chart.Box) {
 		p.tip(fmt.Sprintf("%d, %s: %d of %d", y.Year, gradeNames[i], n, y.total()), func() { gradeSwatch(p, i, part) })
 		free = partCount(p, n, part, free)
 	}
-	if c.narrow() {
-		p.text(fmt.Sprint(sum), at{edge(sum) + 6, base}, countText)
-		return
-	}
-	p.text(opened(sum), at{edge(sum) + 8, base}, countText)
+	p.text(c.total(sum), at{edge(sum) + 8, base}, countText)
 }
 
-func opened(n int) string {
-	if n == 0 {
+// total is what stands at the end of a bar.
+func (c GradeMix) total(n int) string {
+	switch {
+	case n == 0:
 		return "none opened"
+	case c.narrow():
+		return fmt.Sprint(n)
 	}
 	return fmt.Sprintf("%d opened", n)
 }
@@ -153,13 +157,13 @@ func gradeSwatch(p pen, grade int, b chart.Box) {
 }
 
 // key names the grades in lines that fit the width.
-func (c GradeMix) key(width int) key {
-	k := key{width: width, top: 26}
+func (c GradeMix) key(width int) *key {
+	k := &key{width: width, top: 26}
 	for i, name := range gradeNames {
 		if i == 0 {
 			name = "Ri 0, clean"
 		}
 		k.add(name, func(p pen, b chart.Box) { gradeSwatch(p, i, b) })
 	}
-	return k.done()
+	return k
 }

@@ -8,7 +8,7 @@ import (
 // asks for.
 type key struct {
 	width, top int
-	height     int // bottom of the last line
+	height     int // bottom of the last line; 0 = no entry
 	entries    []keyEntry
 	next       at
 }
@@ -31,17 +31,10 @@ func (k *key) add(name string, mark func(pen, chart.Box)) {
 	}
 	k.entries = append(k.entries, keyEntry{name, at{k.next.x, k.top + k.next.y}, mark})
 	k.next.x += w + 16
+	k.height = k.top + k.next.y + keyLine
 }
 
-func (k *key) done() key {
-	k.height = k.top
-	if len(k.entries) > 0 {
-		k.height += k.next.y + keyLine
-	}
-	return *k
-}
-
-func (k key) draw(p pen) {
+func (k *key) draw(p pen) {
 	for _, e := range k.entries {
 		e.mark(p, chart.Box{Left: e.at.x + 1, Right: e.at.x + keySwatch, Top: e.at.y, Bottom: e.at.y + 14})
 		p.text(fitted(e.name, countText, k.width-e.at.x-keySwatch-6), at{e.at.x + keySwatch + 6, e.at.y + 12}, countText)

@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"strconv"
+	"unicode/utf8"
 
 	"github.com/golang/freetype/truetype"
 	chart "github.com/wcharczuk/go-chart/v2"
@@ -141,7 +142,8 @@ func (s *svg) Text(text string, x, y int) {
 	s.number("x", float64(x))
 	s.number("y", float64(y))
 	s.number("font-size", s.letterSize())
-	if w, known := roman().width(text, s.letterSize()); known {
+	// a text of few letters cannot run far, and a lone "J" would look stretched
+	if w, known := roman().width(text, s.letterSize()); known && utf8.RuneCountInString(text) > 3 {
 		s.number("textLength", w)
 		s.raw(` lengthAdjust="spacingAndGlyphs"`)
 	}

@@ -28,7 +28,8 @@ type Section struct {
 	Off        bool // the cover is off: no ring at all
 }
 
-// SectionSize is the side of the square in px, and with it how much it tells.
+// SectionSize is the width in px, and with it how much the section tells. The
+// sheet is less high than wide: its words stand left and right.
 type SectionSize int
 
 const (
@@ -36,6 +37,13 @@ const (
 	SectionCard  SectionSize = 96  // all but the words
 	SectionSheet SectionSize = 320 // with words at the marks
 )
+
+func (s SectionSize) extent() at {
+	if s == SectionSheet {
+		return at{int(s) * sectionGrid, 260 * sectionGrid}
+	}
+	return at{int(s) * sectionGrid, int(s) * sectionGrid}
+}
 
 // Amount is how much water lies there.
 type Amount int
@@ -134,8 +142,7 @@ func onClock(what string, clock float64) error {
 func turn(clock float64) float64 { return (clock - 3) * math.Pi / 6 }
 
 func (s Section) draw(rp chart.RendererProvider, w io.Writer) error {
-	side := int(s.Size) * sectionGrid
-	return sketch(rp, w, at{side, side}, func(p pen) {
+	return sketch(rp, w, s.Size.extent(), func(p pen) {
 		d := newDisc(p, s.Size)
 		if s.Size == SectionIcon {
 			d.icon(s)
@@ -155,8 +162,8 @@ func (s Section) draw(rp chart.RendererProvider, w io.Writer) error {
 	})
 }
 
-// ring is the state of the seal in one word, for the icon: the worst of its
-// places.
+// broken returns the first place at which the seal is broken or absent, for the
+// icon.
 func (s Section) broken() (clock float64, broken bool) {
 	for _, m := range s.Seal {
 		if m.State != SealWhole {

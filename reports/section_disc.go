@@ -17,15 +17,15 @@ type disc struct {
 }
 
 func newDisc(p pen, size SectionSize) disc {
-	side := float64(size) * sectionGrid
-	d := disc{p: p, mid: at{int(side / 2), int(side / 2)}}
+	all := size.extent()
+	d := disc{p: p, mid: at{all.x / 2, all.y / 2}}
 	switch size {
 	case SectionIcon:
 		d.metalR, d.sealR, d.sealW, d.hair = 56, 98, 26, 20
 	case SectionCard:
 		d.metalR, d.wetR, d.sealR, d.sealW, d.hair = 215, 322, 405, 60, 10
 	default:
-		d.metalR, d.wetR, d.sealR, d.sealW, d.hair = 430, 640, 790, 100, 12
+		d.metalR, d.wetR, d.sealR, d.sealW, d.hair = 390, 585, 710, 92, 12
 	}
 	return d
 }
@@ -129,17 +129,24 @@ func (d disc) nick(a, deep float64) {
 // water lies on the metal: thicker and longer the more there is. Beads are
 // drops side by side. What is only an estimate is hatched.
 func (d disc) water(m WaterMark) {
-	a := turn(m.Clock)
-	gap := d.metalR + 2.5*d.hair
-	deep := d.wetR - gap
-	switch {
-	case m.Amount == Beads:
-		d.beads(a, gap, deep, m.Observed)
-	case m.Amount == Pooled:
-		d.wet(a, gap, deep*0.9, 0.95, m.Observed)
+	a, gap, deep := turn(m.Clock), d.wetFrom(), d.wetDeep(m.Amount)
+	switch m.Amount {
+	case Beads:
+		d.beads(a, gap, deep/2, m.Observed)
+	case Pooled:
+		d.wet(a, gap, deep, 0.95, m.Observed)
 	default:
-		d.wet(a, gap, deep*0.32, 0.62, m.Observed)
+		d.wet(a, gap, deep, 0.62, m.Observed)
 	}
+}
+
+// wetFrom is the radius at which water begins, clear of the metal's edge.
+func (d disc) wetFrom() float64 { return d.metalR + 2.5*d.hair }
+
+// wetDeep is how far an amount of water reaches from there.
+func (d disc) wetDeep(m Amount) float64 {
+	most := d.wetR - d.wetFrom()
+	return map[Amount]float64{Damp: 0.32, Beads: 0.42, Pooled: 0.9}[m] * most
 }
 
 // wet draws a crescent around angle a, half as wide as half, in radians.
@@ -178,8 +185,7 @@ func (d disc) crescent(a, inner, deep, half float64) {
 	d.p.r.Close()
 }
 
-func (d disc) beads(a, inner, deep float64, observed bool) {
-	r := deep * 0.21
+func (d disc) beads(a, inner, r float64, observed bool) {
 	s := stroke{color: waterColor, width: d.hair}
 	for _, t := range []float64{-1, 0, 1} {
 		pt := d.polar(inner+r+d.hair, a+t*2.5*r/inner)

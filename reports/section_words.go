@@ -50,11 +50,11 @@ func (d disc) labels(s Section) (words []sectionWord) {
 		}
 	}
 	for _, m := range s.Water {
-		state := amountWords[m.Amount]
+		word := sectionWord{m.Label, amountWords[m.Amount], m.Clock, d.wetFrom() + d.wetDeep(m.Amount), waterColor}
 		if !m.Observed {
-			state += ", estimate"
+			word.text, word.state = cmp.Or(m.Label, word.state), "estimate"
 		}
-		words = append(words, sectionWord{m.Label, state, m.Clock, d.metalR + 4*d.hair, waterColor})
+		words = append(words, word)
 	}
 	return words
 }
@@ -77,15 +77,15 @@ const (
 func (d disc) column(words []sectionWord, left bool) {
 	high := func(w sectionWord) float64 { return math.Sin(turn(w.clock)) }
 	slices.SortStableFunc(words, func(a, b sectionWord) int { return cmp.Compare(high(a), high(b)) })
-	side := 2 * d.mid.y
-	most := side / wordHeight
+	height := 2 * d.mid.y
+	most := height / wordHeight
 	if len(words) > most {
 		words = words[:most]
 	}
 	next := 20
 	for i, w := range words {
 		y := d.mid.y + int(1.25*d.sealR*high(w)) - wordHeight/2
-		y = max(next, min(y, side-20-wordHeight*(len(words)-i)))
+		y = max(next, min(y, height-20-wordHeight*(len(words)-i)))
 		next = y + wordHeight
 		d.word(w, y, left)
 	}

@@ -104,7 +104,7 @@ func (c ShareTrend) draw(rp chart.RendererProvider, w io.Writer) error {
 	shares[len(shares)-1].Value = math.Min(shares[len(shares)-1].Value, 1)
 	g := graph{
 		size: at{c.width(), 300},
-		pad:  chart.Box{Left: 0, Top: 34, Right: 16, Bottom: 44},
+		pad:  chart.Box{Left: 2, Top: 34, Right: 16, Bottom: 44},
 		x:    append(ticks, chart.Tick{Value: float64(n) - 0.4}),
 		y:    shares,
 	}

@@ -25,8 +25,8 @@ type texture struct {
 	color drawing.Color
 }
 
-// Fill covers a box with the texture.
-func (s *svg) Texture(t texture, b chart.Box) {
+// texture covers a box with the texture.
+func (s *svg) texture(t texture, b chart.Box) {
 	s.use(t)
 	s.raw(`<rect x="` + strconv.Itoa(b.Left) + `" y="` + strconv.Itoa(b.Top) +
 		`" width="` + strconv.Itoa(b.Width()) + `" height="` + strconv.Itoa(b.Height()) +
@@ -76,7 +76,7 @@ func (s *svg) hatchTile(t texture) {
 // renderer can, else mark by mark.
 func (p pen) texture(t texture, b chart.Box) {
 	if s, ok := p.r.(*svg); ok {
-		s.Texture(t, b)
+		s.texture(t, b)
 		return
 	}
 	if t.weave == dotted {

@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -91,10 +92,13 @@ func (c ThicknessPlot) checkLines() error {
 			}
 		}
 	}
-	if c.Crossing != nil {
-		return checkDates("thickness crossing", c.Crossing.At)
+	if c.Crossing == nil {
+		return nil
 	}
-	return nil
+	if c.Required == nil {
+		return errors.New("thickness crossing: no required thickness to cross")
+	}
+	return checkDates("thickness crossing", c.Crossing.At)
 }
 
 // years returns ticks at the first of January that enclose all dates.
@@ -143,7 +147,7 @@ func (c ThicknessPlot) walls() []chart.Tick {
 	if c.Required != nil {
 		see(*c.Required - 0.22*(high-low))
 	}
-	return steps(low, high, 5, func(v float64, decimals int) string { return decimal(v, max(decimals, 0)) })
+	return steps(low, high, 5, decimal)
 }
 
 func (c ThicknessPlot) draw(rp chart.RendererProvider, w io.Writer) error {
@@ -156,7 +160,7 @@ func (c ThicknessPlot) draw(rp chart.RendererProvider, w io.Writer) error {
 	}
 	g := graph{
 		size: size,
-		pad:  chart.Box{Left: 0, Top: 36, Right: 18, Bottom: 8},
+		pad:  chart.Box{Left: 2, Top: 36, Right: 18, Bottom: 8},
 		x:    c.years(most),
 		y:    c.walls(),
 	}

@@ -3,6 +3,7 @@ package reports
 import (
 	"math"
 	"slices"
+	"time"
 
 	chart "github.com/wcharczuk/go-chart/v2"
 )
@@ -38,7 +39,7 @@ func (c ThicknessPlot) readings(p pen, s scale) {
 			p.fill(metalColor)
 		})
 		if i == len(sorted)-1 {
-			c.label(p, s, c.value(r.Wall), at{a.x + 8, high.y - 6})
+			c.label(p, s, c.value(r.Wall)+", "+r.At.Format("Jan 2006"), at{a.x + 8, high.y - 6})
 		}
 	}
 }
@@ -86,10 +87,11 @@ func (c ThicknessPlot) lines(p pen, s scale) {
 
 // crossing marks where the trend meets the required thickness.
 func (c ThicknessPlot) crossing(p pen, s scale) {
-	if c.Crossing == nil || c.Required == nil {
+	if c.Crossing == nil {
 		return
 	}
 	a := s.at(day(c.Crossing.At), *c.Required)
+	c.between(p, s, a.y)
 	p.line(a, at{a.x, s.box.Bottom}, stroke{color: actionColor, width: 1, dash: []float64{2, 3}})
 	p.r.Circle(5.5, a.x, a.y)
 	p.both(paperColor, stroke{color: actionColor, width: 2})
@@ -98,4 +100,20 @@ func (c ThicknessPlot) crossing(p pen, s scale) {
 		x := max(s.box.Left, min(a.x-10, s.box.Right)-wide(text, countText))
 		p.text(text, at{x, a.y + 22 + 16*i}, countText)
 	}
+}
+
+// between lays a bar on the required thickness from the earliest to the latest
+// crossing, as far as the plot goes.
+func (c ThicknessPlot) between(p pen, s scale, y int) {
+	x := func(t *time.Time, open float64) int {
+		if t == nil {
+			return s.at(open, 0).x
+		}
+		return s.at(math.Min(math.Max(day(*t), s.x.GetMin()), s.x.GetMax()), 0).x
+	}
+	if c.Crossing.Early == nil {
+		return
+	}
+	p.box(chart.Box{Left: x(c.Crossing.Early, 0), Right: x(c.Crossing.Late, s.x.GetMax()), Top: y - 4, Bottom: y + 4},
+		actionColor.WithAlpha(70), stroke{color: noColor})
 }

@@ -148,12 +148,9 @@ func (k Kind) example(s System) string { return "12 " + Symbol(k.Unit(s)) }
 // Convert takes it. In a difference °F and °C are differences. A second number
 // is no unit, though 1 is one elsewhere.
 func (k Kind) unitTyped(text string) (unit string, ok bool) {
-	if text[0] >= '0' && text[0] <= '9' {
-		return "", false
-	}
 	for _, spelled := range []string{text, strings.ToLower(text), k.fold(text)} {
 		s, name, known := lookUp(spelled)
-		if !known || s.dims != k.dims() {
+		if !known || s.dims != k.dims() || name[0] >= '0' && name[0] <= '9' {
 			continue
 		}
 		switch {

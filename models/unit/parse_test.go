@@ -164,7 +164,7 @@ func TestShownValueReadsBack(t *testing.T) {
 }
 
 func FuzzParse(f *testing.F) {
-	for _, seed := range []string{"3/4 in", "1 1/2\"", "42 °F", "5' 6\"", "NaN", "1e400", "5,6", "", "−1½", "1/0", "9 ft 9 ft", "0 1"} {
+	for _, seed := range []string{"3/4 in", "1 1/2\"", "42 °F", "5' 6\"", "NaN", "1e400", "5,6", "", "−1½", "1/0", "9 ft 9 ft", "0 1", "0°1"} {
 		f.Add(seed, 3, 0)
 	}
 	f.Fuzz(func(t *testing.T, text string, kind, system int) {

@@ -35,20 +35,20 @@ func tags(page models.CoverPage) (out []string) {
 // score gives covers a risk and a due date.
 func score(t testing.TB, st *Store, cover models.ID, risk int, due models.Date) {
 	t.Helper()
-	scoreIt(t, st, cover, risk, due)
-}
-
-func scoreIt(t require.TestingT, st *Store, cover models.ID, risk int, due models.Date) {
-	ctx := context.Background()
-	require.NoError(t, st.Write(ctx, func(tx *Tx) error {
-		m, err := tx.Material(ctx, cover)
+	write(t, st, func(tx *Tx) error {
+		m, err := tx.Material(t.Context(), cover)
 		if err != nil {
 			return err
 		}
-		return tx.PutScore(ctx, Scored{Mark: m.Mark, Cause: "test", Score: models.Score{Cover: cover, At: noon,
-			On: "2026-11-25", Risk: risk, Due: models.DueDate{On: due, Rule: models.RuleWorth, Why: "because"},
-			Action: models.ThisRound, Condition: models.WetEstimated, PWet: models.Range{Mid: 0.4, Lo: 0.2, Hi: 0.6}}})
-	}))
+		return tx.PutScore(t.Context(), scoredAs(cover, m.Mark, risk, due))
+	})
+}
+
+// scoredAs is a score of this risk, due on that day.
+func scoredAs(cover models.ID, mark, risk int, due models.Date) Scored {
+	return Scored{Mark: mark, Cause: "test", Score: models.Score{Cover: cover, At: noon, On: "2026-11-25", Risk: risk,
+		Due: models.DueDate{On: due, Rule: models.RuleWorth, Why: "because"}, Action: models.ThisRound,
+		Condition: models.WetEstimated, PWet: models.Range{Mid: 0.4, Lo: 0.2, Hi: 0.6}}}
 }
 
 func TestOrdersOfTheList(t *testing.T) {
@@ -242,61 +242,90 @@ func TestBadCursorIsInvalid(t *testing.T) {
 	}
 }
 
-// Under inserts and new scores elsewhere, paging shows each cover that was
-// there all the time exactly once.
+// Under inserts, paging shows each cover that was there all the time exactly
+// once, and none twice. Each run has a building of its own in one record.
 func TestPagingShowsEachCoverOnce(t *testing.T) {
-	ctx := t.Context()
+	st, run := create(t), 0
 	rapid.Check(t, func(rt *rapid.T) {
-		st, err := Create(ctx, testConfig(mkdir(rt)))
-		require.NoError(rt, err)
-		defer st.Close()
+		run++
+		b := models.ID(fmt.Sprintf("b%d", run))
 		n := rapid.IntRange(1, 12).Draw(rt, "covers")
-		require.NoError(rt, st.Write(ctx, func(tx *Tx) error { return campus(ctx, tx, n) }))
-		for i := 1; i <= n; i++ {
-			if rapid.Bool().Draw(rt, "scored") {
-				due := models.Date("2026-12-01").AddDays(rapid.IntRange(0, 3).Draw(rt, "due"))
-				scoreIt(rt, st, coverID(i), rapid.IntRange(0, 3).Draw(rt, "risk"), due)
-			}
-		}
+		require.NoError(rt, drawCovers(rt, st, b, n))
+		scope := []models.ID{b}
 		f := models.CoverFilter{Limit: rapid.IntRange(1, 4).Draw(rt, "limit"),
 			Sort: rapid.SampledFrom([]string{"", "walk", "due", "risk", "tag"}).Draw(rt, "sort"),
 			Text: rapid.SampledFrom([]string{"", "v-1", "v-"}).Draw(rt, "text")}
+		if rapid.Bool().Draw(rt, "by scope") {
+			f.Scope = &scope
+		} else {
+			f.Building = b
+		}
 		want := map[models.ID]int{}
-		require.NoError(rt, st.EachCover(ctx, f, func(rows []models.CoverRow) error {
+		require.NoError(rt, st.EachCover(t.Context(), f, func(rows []models.CoverRow) error {
 			for _, r := range rows {
 				want[r.ID]++
 			}
 			return nil
 		}))
-		seen, next := map[models.ID]int{}, n
-		for {
-			page, err := st.Covers(ctx, f)
+		seen := map[models.ID]int{}
+		for first := true; first || f.After != ""; first = false {
+			page, err := st.Covers(t.Context(), f)
 			require.NoError(rt, err)
 			for _, r := range page.Rows {
 				seen[r.ID]++
 			}
-			for range rapid.IntRange(0, 2).Draw(rt, "inserted") {
-				next++
-				require.NoError(rt, st.Write(ctx, func(tx *Tx) error {
-					s := sheetOf(next)
-					s.Component.Tag = fmt.Sprintf("V-%d", rapid.IntRange(0, 30).Draw(rt, "tag"))
-					_, err := tx.PutSheet(ctx, s)
-					return err
-				}))
-			}
-			if page.Next == "" {
-				break
-			}
 			f.After = page.Next
+			require.NoError(rt, st.Write(t.Context(), func(tx *Tx) error {
+				for range rapid.IntRange(0, 2).Draw(rt, "inserted") {
+					n++
+					if err := drawCover(rt, tx, b, n); err != nil {
+						return err
+					}
+				}
+				return nil
+			}))
 		}
 		for id := range want {
-			require.Equal(rt, 1, want[id])
+			require.Equal(rt, 1, want[id], "cover %s", id)
 			require.Equal(rt, 1, seen[id], "cover %s", id)
 		}
 		for id, times := range seen {
 			require.Equal(rt, 1, times, "cover %s", id)
 		}
 	})
+}
+
+// drawCovers makes a building with n covers.
+func drawCovers(rt *rapid.T, st *Store, b models.ID, n int) error {
+	ctx := context.Background()
+	return st.Write(ctx, func(tx *Tx) error {
+		if _, err := tx.PutBuilding(ctx, models.Building{ID: b, Name: string(b), TimeZone: "UTC"}); err != nil {
+			return err
+		}
+		if _, err := tx.PutRoom(ctx, models.Room{ID: b, Building: b, Name: "Plant room"}); err != nil {
+			return err
+		}
+		for i := 1; i <= n; i++ {
+			if err := drawCover(rt, tx, b, i); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+// drawCover makes one cover with few different tags, risks and dates, so that
+// many are equal; some have no score.
+func drawCover(rt *rapid.T, tx *Tx, b models.ID, i int) error {
+	ctx := context.Background()
+	id := models.ID(fmt.Sprintf("%s-%d", b, i))
+	s := models.CoverSheet{Cover: models.Cover{ID: id, Component: id, State: models.InPlace},
+		Component: models.Component{ID: id, Room: b, Tag: fmt.Sprintf("V-%d", rapid.IntRange(0, 12).Draw(rt, "tag"))}}
+	if _, err := tx.PutSheet(ctx, s); err != nil || !rapid.Bool().Draw(rt, "scored") {
+		return err
+	}
+	due := models.Date("2026-12-01").AddDays(rapid.IntRange(0, 3).Draw(rt, "due"))
+	return tx.PutScore(ctx, scoredAs(id, 1, rapid.IntRange(0, 3).Draw(rt, "risk"), due))
 }
 
 func TestEveryListUsesAnIndex(t *testing.T) {

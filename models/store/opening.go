@@ -52,6 +52,7 @@ type openingFacts struct {
 	Bared    bool
 	Ri       *int
 	AreaPct  *float64
+	Quarter  string
 }
 
 // Derived is what the caller worked out from an opening for lists and charts:

@@ -42,7 +42,7 @@ func (t *Tx) AddOpening(ctx context.Context, o models.Opening, d Derived) (again
 	row := struct {
 		Row   openingRow   `gorm:"embedded"`
 		Facts openingFacts `gorm:"embedded"`
-	}{openingRow(o), openingFacts{Answered: o.Answered(), Wet: o.Wet(), Bared: o.Opened(), Ri: d.Ri, AreaPct: d.AreaPct}}
+	}{openingRow(o), openingFacts{Answered: o.Answered(), Wet: o.Wet(), Bared: o.Opened(), Ri: d.Ri, AreaPct: d.AreaPct, Quarter: o.On.Quarter()}}
 	if err := t.on(ctx).Table("openings").Create(&row).Error; err != nil {
 		return false, storeError("opening", err)
 	}

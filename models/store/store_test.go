@@ -3,14 +3,12 @@ package store
 import (
 	"context"
 	"fmt"
-	"os"
 	"testing"
 	"time"
 
 	"drylag/models"
 
 	"github.com/stretchr/testify/require"
-	"pgregory.net/rapid"
 )
 
 // noon is the instant at which these tests take place.
@@ -117,12 +115,4 @@ func add(t testing.TB, st *Store, o models.Opening, d Derived) {
 		require.False(t, again)
 		return err
 	})
-}
-
-// mkdir makes a folder for one run of a property.
-func mkdir(t *rapid.T) string {
-	dir, err := os.MkdirTemp("", "drylag-store-")
-	require.NoError(t, err)
-	t.Cleanup(func() { require.NoError(t, os.RemoveAll(dir)) })
-	return dir
 }

@@ -8,6 +8,15 @@ import (
 	"drylag/models"
 )
 
+// These read indexes only: openings_trend for what is counted and
+// openings_version for whether it is current.
+const (
+	wetByQuarter = `SELECT quarter, COUNT(*) AS opened, COUNT(*) FILTER (WHERE wet) AS wet FROM openings_now
+		WHERE building_id = ? AND answered GROUP BY quarter ORDER BY quarter`
+	gradesByYear = `SELECT substr(quarter, 1, 4) AS year, ri, COUNT(*) AS n FROM openings_now
+		WHERE building_id = ? AND bared GROUP BY substr(quarter, 1, 4), ri ORDER BY 1`
+)
+
 // WetByQuarter counts, for each quarter with an opening that answered wet or
 // dry, how many there were and how many were wet, oldest first. Openings are
 // counted in the building where they were made. Share is left to the caller.
@@ -16,8 +25,7 @@ func (r Reader) WetByQuarter(ctx context.Context, building models.ID) ([]models.
 		Quarter     string
 		Opened, Wet int
 	}
-	err := r.on(ctx).Raw(`SELECT quarter, COUNT(*) AS opened, COUNT(*) FILTER (WHERE wet) AS wet FROM openings_now
-		WHERE building_id = ? AND answered GROUP BY quarter ORDER BY quarter`, building).Scan(&rows).Error
+	err := r.on(ctx).Raw(wetByQuarter, building).Scan(&rows).Error
 	out := make([]models.WetQuarter, len(rows))
 	for i, row := range rows {
 		out[i] = models.WetQuarter{Quarter: row.Quarter, Opened: row.Opened, Wet: row.Wet}
@@ -33,8 +41,7 @@ func (r Reader) GradesByYear(ctx context.Context, building models.ID) ([]models.
 		Ri   *int
 		N    int
 	}
-	err := r.on(ctx).Raw(`SELECT substr(quarter, 1, 4) AS year, ri, COUNT(*) AS n FROM openings_now
-		WHERE building_id = ? AND bared GROUP BY substr(quarter, 1, 4), ri ORDER BY 1`, building).Scan(&rows).Error
+	err := r.on(ctx).Raw(gradesByYear, building).Scan(&rows).Error
 	if err != nil {
 		return nil, storeError("opening", err)
 	}
@@ -99,9 +106,17 @@ func placeGroup(p models.Place) string {
 // live are the covers that count: on a component, or meant to be.
 const live = "c.state IN ('in_place', 'off')"
 
-// Numbers counts the covers of each building in scope, by name. today is the
-// day on which a first look can be overdue, dueBy the end of the round span. Of
-// Clear, covers and handling hours are filled; tape and money are the caller's.
+// numbersOf is what Numbers selects, all of it in the index covers_numbers.
+const numbersOf = `c.building_id, COUNT(*) AS covers,
+		COUNT(*) FILTER (WHERE c.state = 'off') AS off,
+		COUNT(*) FILTER (WHERE c.condition = 'never_seen') AS never_seen,
+		COUNT(*) FILTER (WHERE c.overdue) AS overdue,
+		COUNT(*) FILTER (WHERE c.due_on <> '' AND c.due_on <= ?) AS due,
+		SUM(CASE WHEN c.due_on <> '' AND c.due_on <= ? THEN COALESCE(c.minutes, 0) ELSE 0.0 END) AS minutes`
+
+// Numbers counts the covers of each building in scope, by name. dueBy is
+// the end of the round span. Of Clear, covers and handling hours are filled;
+// tape and money are the caller's.
 func (r Reader) Numbers(ctx context.Context, scope *[]models.ID, dueBy models.Date) ([]models.BuildingNumbers, error) {
 	buildings, err := r.Buildings(ctx, scope)
 	if err != nil {
@@ -112,13 +127,7 @@ func (r Reader) Numbers(ctx context.Context, scope *[]models.ID, dueBy models.Da
 		Covers, Off, WetOpen, NeverSeen, Overdue, Due int
 		Minutes                                       float64
 	}
-	q := r.on(ctx).Table("covers c").Select(`c.building_id, COUNT(*) AS covers,
-		COUNT(*) FILTER (WHERE c.state = 'off') AS off,
-		COUNT(*) FILTER (WHERE c.condition = 'never_seen') AS never_seen,
-		COUNT(*) FILTER (WHERE c.overdue) AS overdue,
-		COUNT(*) FILTER (WHERE c.due_on <> '' AND c.due_on <= ?) AS due,
-		SUM(CASE WHEN c.due_on <> '' AND c.due_on <= ? THEN COALESCE(c.minutes, 0) ELSE 0.0 END) AS minutes`, dueBy, dueBy).
-		Where(live).Group("c.building_id")
+	q := r.on(ctx).Table("covers c").Select(numbersOf, dueBy, dueBy).Where(live).Group("c.building_id")
 	if err := inScope(q, "c.building_id", scope).Scan(&rows).Error; err != nil {
 		return nil, storeError("cover", err)
 	}

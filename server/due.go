@@ -166,4 +166,3 @@ func fromMonth(months [12]bool, first time.Month) (out [12]bool) {
 	}
 	return out
 }
-

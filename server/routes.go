@@ -55,6 +55,8 @@ var routes = []route{
 	{get, "/covers", models.ActRead, (*Server).listCovers, 0},
 	{get, "/covers/:id", models.ActRead, (*Server).showCover, 0},
 	{get, "/due", models.ActRead, (*Server).showDue, 0},
+	{get, "/deferrals/new", models.ActDefer, (*Server).showPutOff, 0},
+	{post, "/deferrals", models.ActDefer, (*Server).putOff, 0},
 
 	// buildings
 	{get, "/buildings", models.ActTrend, (*Server).listBuildings, 0},
@@ -78,6 +80,10 @@ var routes = []route{
 	{post, "/import/store", models.ActImport, (*Server).storeImport, 0},
 	{get, "/import/bad-rows/:key", models.ActImport, (*Server).showBadRows, 0},
 
+	// constants of judgement
+	{get, "/constants", models.ActPolicy, (*Server).showConstants, 0},
+	{post, "/constants", models.ActPolicy, (*Server).saveConstants, 0},
+
 	// people, backups, log
 	{get, "/people", models.ActPeople, (*Server).listPeople, 0},
 	{post, "/people", models.ActPeople, (*Server).addPerson, 0},
@@ -89,6 +95,7 @@ var routes = []route{
 	{get, "/backups", models.ActBackup, (*Server).listBackups, 0},
 	{post, "/backups", models.ActBackup, (*Server).makeBackup, 0},
 	{post, "/backups/verify", models.ActBackup, (*Server).verify, 0},
+	{post, "/backups/read", models.ActBackup, (*Server).readBackup, 0},
 	{get, "/log", models.ActBackup, (*Server).showLog, 0},
 }
 
@@ -106,6 +113,7 @@ var nav = []navItem{
 	{Path: "/due", Text: "Due", Act: models.ActRead},
 	{Path: "/buildings", Text: "Buildings", Act: models.ActTrend},
 	{Path: "/import", Text: "Import", Act: models.ActImport},
+	{Path: "/constants", Text: "Constants", Act: models.ActPolicy},
 	{Path: "/people", Text: "People", Act: models.ActPeople},
 	{Path: "/backups", Text: "Backups", Act: models.ActBackup},
 	{Path: "/log", Text: "Log", Act: models.ActBackup},

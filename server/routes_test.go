@@ -37,6 +37,9 @@ var matrix = map[string]string{
 	"GET /covers/:id": "icoea",
 	"GET /due":        "icoea",
 
+	"GET /deferrals/new": "ea",
+	"POST /deferrals":    "ea",
+
 	"GET /buildings":          "ioea",
 	"POST /buildings":         "ea",
 	"GET /buildings/new":      "ea",
@@ -50,6 +53,9 @@ var matrix = map[string]string{
 	"POST /api/v1/openings":    "icea",
 	"GET /api/v1/openings/:id": "icoea",
 	"PUT /api/v1/openings/:id": "iea",
+
+	"GET /constants":  "ea",
+	"POST /constants": "ea",
 
 	"GET /import":               "ea",
 	"POST /import":              "ea",
@@ -66,6 +72,7 @@ var matrix = map[string]string{
 	"GET /backups":          "a",
 	"POST /backups":         "a",
 	"POST /backups/verify":  "a",
+	"POST /backups/read":    "a",
 	"GET /log":              "a",
 }
 

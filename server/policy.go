@@ -1,0 +1,73 @@
+package server
+
+import (
+	"github.com/gin-gonic/gin"
+
+	"drylag/models"
+)
+
+// constantsPage are the organization's constants of judgement.
+type constantsPage struct {
+	shell
+	Policy  models.Policy
+	Default models.Policy
+}
+
+func (s *Server) showConstants(c *gin.Context) error {
+	p, err := s.register.Policy(c.Request.Context(), actor(c))
+	if err != nil {
+		return err
+	}
+	page := &constantsPage{shell: titled("Constants", "/constants"), Policy: p, Default: models.DefaultPolicy()}
+	page.Form = policyForm(p)
+	return s.show(c, "constants", page)
+}
+
+func (s *Server) saveConstants(c *gin.Context) error {
+	f, err := typed(c)
+	if err != nil {
+		return err
+	}
+	p := readPolicy(f)
+	page := &constantsPage{shell: titled("Constants", "/constants"), Policy: p, Default: models.DefaultPolicy()}
+	page.Form = f
+	if err := f.check(p.Validate()); err != nil {
+		return s.again(c, "constants", page, err)
+	}
+	if _, err := s.register.SavePolicy(c.Request.Context(), actor(c), p); err != nil {
+		return s.again(c, "constants", page, err)
+	}
+	s.said(c, "Saved. Within ten minutes every cover is scored afresh with these constants.")
+	return seeOther(c, "/constants")
+}
+
+// readPolicy reads the form; what is empty is 0 and refused by its range.
+func readPolicy(f *form) models.Policy {
+	p := models.Policy{Version: f.version(), ThresholdP: f.number("threshold")}
+	for name, to := range policyNumbers(&p) {
+		if v := f.number(name); v != nil {
+			*to = *v
+		}
+	}
+	if days := f.whole("round_days"); days != nil {
+		p.RoundDays = *days
+	}
+	return p
+}
+
+func policyForm(p models.Policy) *form {
+	f := blank()
+	f.setWhole("version", &p.Version)
+	f.setWhole("round_days", &p.RoundDays)
+	f.setNumber("threshold", p.ThresholdP)
+	for name, from := range policyNumbers(&p) {
+		f.setNumber(name, from)
+	}
+	return f
+}
+
+// policyNumbers are the fields of the form that are plain numbers.
+func policyNumbers(p *models.Policy) map[string]*float64 {
+	return map[string]*float64{"limit_years": &p.LimitYears, "first_look_years": &p.FirstLookYears, "horizon_years": &p.HorizonYears,
+		"gauge_error": &p.GaugeErrorMM, "wet_year_cost": &p.WetYearCost, "look_years": &p.LookYears, "drive_ref": &p.DriveRef}
+}

@@ -53,7 +53,7 @@ func (r *Register) Cover(ctx context.Context, a models.Actor, id models.ID) (mod
 	if err := a.May(models.ActRead); err != nil {
 		return models.CoverSheet{}, err
 	}
-	return sheet(ctx, r.store.Reader, a, id)
+	return cover(ctx, r.store.Reader, a, id)
 }
 
 // CoverByLabel finds a cover by the code printed on it.

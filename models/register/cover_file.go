@@ -13,7 +13,7 @@ func (r *Register) CoverFile(ctx context.Context, a models.Actor, id models.ID) 
 	if err := a.May(models.ActRead); err != nil {
 		return file, err
 	}
-	if file.Sheet, err = sheet(ctx, r.store.Reader, a, id); err != nil {
+	if file.Sheet, err = cover(ctx, r.store.Reader, a, id); err != nil {
 		return file, err
 	}
 	if file.Score, err = r.scoreOrNil(ctx, id); err != nil {

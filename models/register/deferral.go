@@ -22,7 +22,7 @@ func (r *Register) PutOff(ctx context.Context, a models.Actor, covers []models.I
 	err := r.store.Write(ctx, func(tx *store.Tx) error {
 		var bad models.Faults
 		for _, id := range covers {
-			s, err := sheet(ctx, tx.Reader, a, id)
+			s, err := cover(ctx, tx.Reader, a, id)
 			if err != nil {
 				return err
 			}

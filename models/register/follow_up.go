@@ -35,7 +35,7 @@ func (r *Register) FollowUps(ctx context.Context, a models.Actor, f FollowUpFilt
 		return nil, err
 	}
 	if f.Cover != models.None {
-		if _, err := sheet(ctx, r.store.Reader, a, f.Cover); err != nil {
+		if _, err := cover(ctx, r.store.Reader, a, f.Cover); err != nil {
 			return nil, err
 		}
 	}
@@ -79,7 +79,7 @@ func (r *Register) OpenFollowUp(ctx context.Context, a models.Actor, f models.Fo
 		return f, err
 	}
 	err := r.store.Write(ctx, func(tx *store.Tx) error {
-		s, err := sheet(ctx, tx.Reader, a, f.Cover)
+		s, err := cover(ctx, tx.Reader, a, f.Cover)
 		if err != nil {
 			return err
 		}

@@ -23,13 +23,14 @@ type ImportRequest struct {
 
 	Map          map[string]string // column heading -> field, where drylag's own matching is not right
 	DecimalComma bool              // numbers are written 12,5
+	DateOrder    string            // "mdy" or "dmy" for 3/4/2026; "": such a day is refused, not guessed
 
 	DryRun   bool // look, count and store nothing
 	TakeGood bool // store the good rows and give the others back; else all or nothing
 
 	Building models.ID // climate: whose weather; other kinds: the building where no column names one
 	Room     models.ID // logger: whose air
-	TimeZone string    // of buildings made new; "" as Building, else UTC is refused
+	TimeZone string    // of buildings made new; a new building without it is a fault
 	Currency string    // of buildings made new
 }
 
@@ -70,6 +71,14 @@ func (r *Register) Import(ctx context.Context, a models.Actor, req ImportRequest
 		return r.importWeather(ctx, a, req)
 	case "logger":
 		return r.importLogger(ctx, a, req)
+	case "covers":
+		return r.importTable(ctx, a, req, coverTable)
+	case "openings":
+		return r.importTable(ctx, a, req, earlierTable)
+	case "readings":
+		return r.importTable(ctx, a, req, thicknessTable)
+	case "air":
+		return r.importTable(ctx, a, req, airTable)
 	}
 	return ImportReport{}, fault("kind", "Say what is in the file: %s.", choices(ImportKinds))
 }

@@ -33,7 +33,7 @@ const climateBytes = 64 << 20
 func (r *Register) importWeather(ctx context.Context, a models.Actor, req ImportRequest) (ImportReport, error) {
 	b, err := building(ctx, r.store.Reader, a, req.Building)
 	if err != nil {
-		return ImportReport{}, chosen(err, "building", "Say whose weather it is.")
+		return ImportReport{}, chosen(err, req.Building, "building", "Say whose weather it is.")
 	}
 	year, err := climate.ReadEPW(io.NewSectionReader(req.Body, 0, climateBytes))
 	if report, bad := badClimate(req, err); bad || err != nil {
@@ -52,10 +52,10 @@ func (r *Register) importWeather(ctx context.Context, a models.Actor, req Import
 func (r *Register) importLogger(ctx context.Context, a models.Actor, req ImportRequest) (ImportReport, error) {
 	rm, b, err := room(ctx, r.store.Reader, a, req.Room)
 	if err != nil {
-		return ImportReport{}, chosen(err, "room", "Say in which room the logger hung.")
+		return ImportReport{}, chosen(err, req.Room, "room", "Say in which room the logger hung.")
 	}
 	log, err := climate.ReadLogger(io.NewSectionReader(req.Body, 0, climateBytes),
-		climate.LoggerOptions{Location: b.Zone(), DecimalComma: req.DecimalComma, Columns: req.Map})
+		climate.LoggerOptions{Location: b.Zone(), DecimalComma: req.DecimalComma, Columns: req.Map, DateOrder: dateOrders[req.DateOrder]})
 	if report, bad := badClimate(req, err); bad || err != nil {
 		return report, orNil(err, bad)
 	}
@@ -75,6 +75,9 @@ func (r *Register) importLogger(ctx context.Context, a models.Actor, req ImportR
 		log.Start.In(b.Zone()).Format("2 Jan 2006 15:04"), log.Newest().In(b.Zone()).Format("2 Jan 2006 15:04")))
 	return r.storeClimate(ctx, a, req, c, report)
 }
+
+// dateOrders are the orders of day and month as the logger's reader names them.
+var dateOrders = map[string]climate.DateOrder{"mdy": climate.MonthFirst, "dmy": climate.DayFirst}
 
 // storeClimate keeps a climate once: the same file for the same place again
 // changes nothing. A logger's bad lines stop it unless the good ones are asked for.
@@ -133,8 +136,8 @@ func orNil(err error, bad bool) error {
 }
 
 // chosen turns a place that nobody chose into a fault at its field.
-func chosen(err error, field, msg string) error {
-	if models.KindOf(err) == models.Missing {
+func chosen(err error, id models.ID, field, msg string) error {
+	if id == models.None {
 		return fault(field, "%s", msg)
 	}
 	return err

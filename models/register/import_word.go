@@ -11,8 +11,8 @@ import (
 // registers, beside the code and what drylag says. Keys are plain (see plain).
 var synonyms = map[string]string{
 	"gate": "gate_valve", "gv": "gate_valve", "isolation valve": "gate_valve", "shutoff valve": "gate_valve",
-	"butterfly": "butterfly_valve", "bfv": "butterfly_valve", "bv": "butterfly_valve",
-	"check": "check_valve", "cv": "check_valve", "non return valve": "check_valve", "nrv": "check_valve",
+	"butterfly": "butterfly_valve", "bfv": "butterfly_valve",
+	"check": "check_valve", "non return valve": "check_valve", "nrv": "check_valve",
 	"control valve": "control_valve", "balancing valve": "control_valve", "balance valve": "control_valve",
 	"globe valve": "control_valve", "y strainer": "strainer", "basket strainer": "strainer", "str": "strainer",
 	"flange": "flange_pair", "flanges": "flange_pair", "pumps": "pump", "chilled water pump": "pump", "chwp": "pump",
@@ -48,7 +48,7 @@ var synonyms = map[string]string{
 
 	"inhibitor": "medium", "primer": "medium", "coated": "high", "full system": "high", "uncoated": "none",
 	"damp": "wet", "water": "wet", "beads": "wet", "ice": "wet", "pooled": "wet", "dry sound": "dry", "ok": "dry",
-	"not known": "unknown", "n a": "unknown", "na": "unknown", "-": "unknown", "?": "unknown",
+	"not known": "unknown", "n a": "unknown", "na": "unknown",
 }
 
 // wordOf finds the code of a word as a site writes it: its code, what drylag

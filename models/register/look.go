@@ -18,7 +18,7 @@ func (r *Register) RecordLook(ctx context.Context, a models.Actor, l models.Look
 	var rc Receipt
 	var s models.CoverSheet
 	err := r.store.Write(ctx, func(tx *store.Tx) (err error) {
-		if s, err = sheet(ctx, tx.Reader, a, l.Cover); err != nil {
+		if s, err = cover(ctx, tx.Reader, a, l.Cover); err != nil {
 			return err
 		}
 		l.Building, l.EnteredAt, l.Recorder = s.Building.ID, r.Now(), a.ID

@@ -27,7 +27,7 @@ func (r *Register) RecordOpening(ctx context.Context, a models.Actor, o models.O
 	var rc Receipt
 	var s models.CoverSheet
 	err := r.store.Write(ctx, func(tx *store.Tx) (err error) {
-		if s, err = sheet(ctx, tx.Reader, a, o.Cover); err != nil {
+		if s, err = cover(ctx, tx.Reader, a, o.Cover); err != nil {
 			return err
 		}
 		if rc.Again, err = stored(ctx, tx, o); rc.Again || err != nil {

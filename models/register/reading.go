@@ -81,13 +81,13 @@ func (r *Register) lastAir(ctx context.Context, room models.ID) (*models.RoomRea
 
 // RecordThickness stores wall readings taken without an opening. Each has its
 // own UUID; what is there already changes nothing.
-func (r *Register) RecordThickness(ctx context.Context, a models.Actor, cover models.ID, list []models.ThicknessReading) (Receipt, error) {
+func (r *Register) RecordThickness(ctx context.Context, a models.Actor, id models.ID, list []models.ThicknessReading) (Receipt, error) {
 	if err := a.May(models.ActRecord); err != nil {
 		return Receipt{}, err
 	}
 	var rc Receipt
 	err := r.store.Write(ctx, func(tx *store.Tx) error {
-		s, err := sheet(ctx, tx.Reader, a, cover)
+		s, err := cover(ctx, tx.Reader, a, id)
 		if err != nil {
 			return err
 		}

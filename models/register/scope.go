@@ -48,8 +48,8 @@ func room(ctx context.Context, rd store.Reader, a models.Actor, id models.ID) (m
 	return rm, b, err
 }
 
-// sheet reads a cover in the actor's scope.
-func sheet(ctx context.Context, rd store.Reader, a models.Actor, id models.ID) (models.CoverSheet, error) {
+// cover reads a cover in the actor's scope.
+func cover(ctx context.Context, rd store.Reader, a models.Actor, id models.ID) (models.CoverSheet, error) {
 	s, err := rd.Sheet(ctx, id)
 	if err != nil {
 		return models.CoverSheet{}, err
@@ -131,4 +131,13 @@ func inField(prefix string, err error) error {
 		f.Add(prefix+x.Field, "%s", x.Msg)
 	}
 	return f.Err()
+}
+
+// faultList are the faults of an Invalid error, none of any other.
+func faultList(err error) []models.Fault {
+	var e *models.Error
+	if errors.As(err, &e) {
+		return e.Faults
+	}
+	return nil
 }

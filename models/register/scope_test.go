@@ -54,6 +54,7 @@ func outside(w *world, a models.Actor, o models.Opening, l models.Look, f models
 		"RecordOpening":       func() error { n := soundDry(s, "2026-11-25"); _, err := w.RecordOpening(ctx, a, n, nil); return err },
 		"RecordOpening again": func() error { _, err := w.RecordOpening(ctx, a, resent, nil); return err },
 		"Opening":             func() error { _, _, err := w.Opening(ctx, a, o.ID); return err },
+		"OpeningFile":         func() error { _, err := w.OpeningFile(ctx, a, o.ID); return err },
 		"OpeningVersions":     func() error { _, err := w.OpeningVersions(ctx, a, o.ID); return err },
 		"AmendOpening":        func() error { _, err := w.AmendOpening(ctx, a, amended); return err },
 		"RecordLook":          func() error { _, err := w.RecordLook(ctx, a, look); return err },
@@ -73,6 +74,7 @@ func outside(w *world, a models.Actor, o models.Opening, l models.Look, f models
 			_, err := w.OpenFollowUp(ctx, a, models.FollowUp{Cover: s.Cover.ID, Kind: "coat", Why: "bare", By: "2026-12-25"})
 			return err
 		},
+		"FollowUpFile":  func() error { _, err := w.FollowUpFile(ctx, a, f.ID); return err },
 		"CloseFollowUp": func() error { _, err := w.CloseFollowUp(ctx, a, f.ID, o.ID, "done"); return err },
 		"PutOff": func() error {
 			_, err := w.PutOff(ctx, a, []models.ID{s.Cover.ID}, "2026-12-25", "shutdown")
@@ -101,7 +103,7 @@ func outside(w *world, a models.Actor, o models.Opening, l models.Look, f models
 
 // wholeOrganization are the acts that name nothing of a building, or narrow
 // what they give to the actor's buildings by themselves.
-var wholeOrganization = []string{"Buildings", "Morning", "Policy", "SavePolicy", "Users", "User", "AddUser", "SaveUser", "ResetLink",
+var wholeOrganization = []string{"Buildings", "BuildingNames", "Morning", "Policy", "SavePolicy", "Users", "User", "AddUser", "SaveUser", "ResetLink",
 	"ChangePassword", "SetUnits", "EndSessions", "Backup", "Backups", "VerifyBackup", "Verify"}
 
 func TestNothingOfAnotherBuilding(t *testing.T) {

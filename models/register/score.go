@@ -1,8 +1,10 @@
 package register
 
 import (
+	"cmp"
 	"context"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"sync"
@@ -76,7 +78,7 @@ func (r *Register) rescore(ctx context.Context, cause string, onlyStale bool, pr
 	if err != nil {
 		return 0, err
 	}
-	run.hold = !onlyStale
+	run.hold = true
 	err = r.store.EachScoringInput(ctx, onlyStale, func(list []store.Material) error {
 		scored, err := run.batch(ctx, list)
 		if err != nil {
@@ -101,8 +103,8 @@ type run struct {
 	policy models.Policy
 	fit    *seal.Fit
 	airs   *airs
-	hold   bool // never-seen covers wait until all of them have their index
-	wait   map[models.ID][]unseen
+	hold   bool                               // never-seen covers wait until all of them have their index
+	wait   map[models.ID]map[models.ID]unseen // by building, by cover
 	failed int
 }
 
@@ -123,7 +125,7 @@ func (r *Register) scoring(ctx context.Context, cause string) (*run, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &run{r: r, cause: cause, policy: policy, fit: fit, airs: r.airs(), wait: map[models.ID][]unseen{}}, nil
+	return &run{r: r, cause: cause, policy: policy, fit: fit, airs: r.airs(), wait: map[models.ID]map[models.ID]unseen{}}, nil
 }
 
 // batch scores covers. One that cannot be scored is logged and stays pending.
@@ -139,17 +141,22 @@ func (n *run) batch(ctx context.Context, list []store.Material) ([]store.Scored,
 		}
 		s, err := n.assess(ctx, in)
 		if err != nil {
-			n.failed++
-			n.r.log.ErrorContext(ctx, "score failed", "cover", m.Sheet.Cover.ID, "cause", n.cause, "err", err)
+			n.fail(ctx, m, err)
 			continue
 		}
 		if s.Condition == models.NeverSeen && n.hold {
-			n.wait[s.Building] = append(n.wait[s.Building], unseen{s.Cover, s.W, s.Due.Rule == models.RuleReported})
+			n.later(s)
 			continue
 		}
 		out = append(out, store.Scored{Score: s, Mark: m.Mark, Cause: n.cause})
 	}
 	return out, nil
+}
+
+// fail notes a cover that could not be scored; it stays pending.
+func (n *run) fail(ctx context.Context, m store.Material, err error) {
+	n.failed++
+	n.r.log.ErrorContext(ctx, "score failed", "cover", m.Sheet.Cover.ID, "cause", n.cause, "err", err)
 }
 
 // input is everything one score depends on.
@@ -171,11 +178,9 @@ func (n *run) assess(ctx context.Context, in risk.Input) (models.Score, error) {
 		return n.stamp(s), err
 	}
 	if !n.hold {
-		list, err := n.r.store.NeverSeen(ctx, s.Building)
-		if err != nil {
+		if in.FirstLookRank, err = n.rankOf(ctx, s); err != nil {
 			return s, err
 		}
-		in.FirstLookRank = rankIn(list, unseen{s.Cover, s.W, s.Due.Rule == models.RuleReported})
 		if s, err = risk.Assess(in); err != nil {
 			return s, err
 		}
@@ -188,49 +193,84 @@ func (n *run) stamp(s models.Score) models.Score {
 	return s
 }
 
-// rankIn is the share of a building's never-seen covers, as last scored, that
-// come before this one.
-func rankIn(list []store.Unseen, me unseen) float64 {
-	before, seenMe := 0, false
-	for _, x := range list {
-		switch {
-		case x.ID == me.id:
-			seenMe = true
-		case x.Worth != nil && ahead(unseen{x.ID, *x.Worth, x.Reported}, me, !seenMe):
-			before++
-		}
+// later keeps a never-seen cover until all of them have their index.
+func (n *run) later(s models.Score) {
+	if n.wait[s.Building] == nil {
+		n.wait[s.Building] = map[models.ID]unseen{}
 	}
-	if len(list) == 0 {
-		return 0
-	}
-	return float64(before) / float64(len(list))
+	n.wait[s.Building][s.Cover] = unseenOf(s)
 }
 
-// ahead tells whether x comes before y; walksFirst settles a tie.
-func ahead(x, y unseen, walksFirst bool) bool {
-	switch {
-	case x.reported != y.reported:
-		return x.reported
-	case x.w != y.w:
-		return x.w > y.w
+func unseenOf(s models.Score) unseen {
+	return unseen{s.Cover, s.W, s.Due.Rule == models.RuleReported}
+}
+
+// ranked lists a building's never-seen covers in the order of the first-look
+// program: those just worked out, and the others as last scored.
+func (n *run) ranked(ctx context.Context, building models.ID, fresh map[models.ID]unseen) ([]unseen, error) {
+	list, err := n.r.store.NeverSeen(ctx, building)
+	if err != nil {
+		return nil, err
 	}
-	return walksFirst
+	var out []unseen
+	listed := map[models.ID]bool{}
+	for _, x := range list { // in walking order, which settles ties
+		listed[x.ID] = true
+		if f, ok := fresh[x.ID]; ok {
+			out = append(out, f)
+		} else if x.Worth != nil {
+			out = append(out, unseen{x.ID, *x.Worth, x.Reported})
+		}
+	}
+	for _, id := range slices.Sorted(maps.Keys(fresh)) {
+		if !listed[id] {
+			out = append(out, fresh[id])
+		}
+	}
+	slices.SortStableFunc(out, func(x, y unseen) int {
+		if x.reported != y.reported {
+			return cmp.Compare(toInt(y.reported), toInt(x.reported))
+		}
+		return cmp.Compare(y.w, x.w)
+	})
+	return out, nil
+}
+
+func toInt(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// rankOf is the share of a building's never-seen covers that come before this one.
+func (n *run) rankOf(ctx context.Context, s models.Score) (float64, error) {
+	list, err := n.ranked(ctx, s.Building, map[models.ID]unseen{s.Cover: unseenOf(s)})
+	for i, x := range list {
+		if x.id == s.Cover {
+			return float64(i) / float64(len(list)), nil
+		}
+	}
+	return 0, err
 }
 
 // held scores the never-seen covers that waited for each other's index.
 func (n *run) held(ctx context.Context) error {
-	for _, list := range n.wait {
-		slices.SortStableFunc(list, func(x, y unseen) int {
-			switch {
-			case ahead(x, y, false):
-				return -1
-			case ahead(y, x, false):
-				return 1
+	for building, fresh := range n.wait {
+		list, err := n.ranked(ctx, building, fresh)
+		if err != nil {
+			return err
+		}
+		rank := map[models.ID]float64{}
+		var ids []models.ID
+		for i, x := range list {
+			if _, ok := fresh[x.id]; ok {
+				rank[x.id] = float64(i) / float64(len(list))
+				ids = append(ids, x.id)
 			}
-			return 0
-		})
-		for start := 0; start < len(list); start += heldChunk {
-			if err := n.heldPart(ctx, list, start); err != nil {
+		}
+		for start := 0; start < len(ids); start += heldChunk {
+			if err := n.heldPart(ctx, ids[start:min(start+heldChunk, len(ids))], rank); err != nil {
 				return err
 			}
 		}
@@ -243,13 +283,8 @@ func (n *run) held(ctx context.Context) error {
 
 const heldChunk = 200
 
-// heldPart scores the covers ranked from start on.
-func (n *run) heldPart(ctx context.Context, list []unseen, start int) error {
-	part := list[start:min(start+heldChunk, len(list))]
-	ids, rank := make([]models.ID, len(part)), map[models.ID]float64{}
-	for i, x := range part {
-		ids[i], rank[x.id] = x.id, float64(start+i)/float64(len(list))
-	}
+// heldPart scores some covers of known rank.
+func (n *run) heldPart(ctx context.Context, ids []models.ID, rank map[models.ID]float64) error {
 	materials, err := n.r.store.Materials(ctx, ids)
 	if err != nil {
 		return err
@@ -267,7 +302,8 @@ func (n *run) heldPart(ctx context.Context, list []unseen, start int) error {
 		in.FirstLookRank = rank[m.Sheet.Cover.ID]
 		s, err := risk.Assess(in)
 		if err != nil {
-			return err
+			n.fail(ctx, m, err)
+			continue
 		}
 		out = append(out, store.Scored{Score: n.stamp(s), Mark: m.Mark, Cause: n.cause})
 	}

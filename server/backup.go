@@ -46,6 +46,20 @@ func (s *Server) makeBackup(c *gin.Context) error {
 	return seeOther(c, "/backups")
 }
 
+// readBackup reads a backup back, to know that it could be restored.
+func (s *Server) readBackup(c *gin.Context) error {
+	f, err := typed(c)
+	if err != nil {
+		return err
+	}
+	b, err := s.register.VerifyBackup(c.Request.Context(), actor(c), f.text("name"))
+	if err != nil {
+		return err
+	}
+	s.said(c, b.Name+" was read back and is whole.")
+	return seeOther(c, "/backups")
+}
+
 func (s *Server) verify(c *gin.Context) error {
 	health, err := s.register.Verify(c.Request.Context(), actor(c))
 	if err != nil {

@@ -4,11 +4,16 @@ import (
 	"github.com/gin-gonic/gin"
 
 	"drylag/models"
+	"drylag/models/register"
 )
+
+// morningLines is how many follow-ups the first page names.
+const morningLines = 5
 
 type morningPage struct {
 	shell
 	models.Morning
+	ToDo []register.FollowUpRow // the first of the follow-ups
 }
 
 func (s *Server) showMorning(c *gin.Context) error {
@@ -16,7 +21,11 @@ func (s *Server) showMorning(c *gin.Context) error {
 	if err != nil {
 		return err
 	}
-	return s.show(c, "morning", &morningPage{shell: titled("Morning sheet", "/"), Morning: m})
+	todo, err := s.register.FollowUps(c.Request.Context(), actor(c), register.FollowUpFilter{Limit: morningLines})
+	if err != nil {
+		return err
+	}
+	return s.show(c, "morning", &morningPage{shell: titled("Morning sheet", "/"), Morning: m, ToDo: todo})
 }
 
 // Allows tells whether the actor may do an act, for the links on the page.

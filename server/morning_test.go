@@ -69,3 +69,14 @@ func TestMorningSheetSaysWhatComesFirst(t *testing.T) {
 	require.Contains(t, all, "2 covers are off")
 	require.Contains(t, all, "CHW-FAR-9")
 }
+
+func TestMorningSheetNamesFollowUps(t *testing.T) {
+	w := newWorld(t)
+	at := w.cover(w.here, "CHW-V-1", models.InPlace)
+	_, err := w.register.OpenFollowUp(t.Context(), w.users[models.Engineer].Actor(),
+		models.FollowUp{Cover: at.Cover.ID, Kind: "dry", By: "2026-11-27", Why: "found damp"})
+	require.NoError(t, err)
+	got := w.as(models.Inspector).get("/").body
+	require.Contains(t, got, "1 finding still needs something.")
+	require.Contains(t, got, "Dry the metal and close again by 27 Nov 2026: found damp")
+}

@@ -101,7 +101,11 @@ func (s *Server) showStatus(c *gin.Context, status int, name string, p page) err
 
 // dress fills in what the page has from the request.
 func (s *Server) dress(c *gin.Context, sh *shell) {
+	units := sh.Actor.Units // a page may keep to the units in which something was typed
 	sh.Actor = actor(c)
+	if units != "" {
+		sh.Actor.Units = units
+	}
 	if sh.Actor.ID != models.None {
 		sh.Nav = navFor(sh.Actor.Role, sh.At)
 	}

@@ -173,13 +173,13 @@ func (s *Server) newPersonPage(c *gin.Context, u models.User, title string) (*pe
 
 // buildingWords are the actor's buildings as answers to choose from.
 func (s *Server) buildingWords(c *gin.Context) (models.Vocabulary, error) {
-	list, err := s.register.Buildings(c.Request.Context(), actor(c))
+	list, err := s.register.BuildingNames(c.Request.Context(), actor(c))
 	if err != nil {
 		return nil, err
 	}
 	var out models.Vocabulary
 	for _, b := range list {
-		out = append(out, models.Word{Code: string(b.Building.ID), Say: b.Building.Name})
+		out = append(out, models.Word{Code: string(b.ID), Say: b.Name})
 	}
 	return out, nil
 }

@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"slices"
 
 	"drylag/models"
 
@@ -106,8 +107,7 @@ func (r Reader) sheetWhere(ctx context.Context, where string, arg any) (models.C
 }
 
 // Sheets gives covers with everything they stand on, in the order of ids, in
-// five queries whatever the number (up to some thousands); unknown ids are
-// left out.
+// five queries for up to two thousand; unknown ids are left out.
 func (r Reader) Sheets(ctx context.Context, ids []models.ID) ([]models.CoverSheet, error) {
 	covers, err := byID(r.on(ctx), ids, func(c coverRow) models.ID { return c.ID })
 	if err != nil {
@@ -160,15 +160,14 @@ func (r Reader) ComponentBuilding(ctx context.Context, component models.ID) (mod
 // byID loads rows by their ids into a map.
 func byID[T any](q *gorm.DB, ids []models.ID, id func(T) models.ID) (map[models.ID]T, error) {
 	rows := make(map[models.ID]T, len(ids))
-	if len(ids) == 0 {
-		return rows, nil
-	}
-	var found []T
-	if err := q.Where("id IN ?", ids).Find(&found).Error; err != nil {
-		return nil, err
-	}
-	for _, row := range found {
-		rows[id(row)] = row
+	for part := range slices.Chunk(ids, 10*chunk) {
+		var found []T
+		if err := q.Where("id IN ?", part).Find(&found).Error; err != nil {
+			return nil, err
+		}
+		for _, row := range found {
+			rows[id(row)] = row
+		}
 	}
 	return rows, nil
 }

@@ -138,10 +138,7 @@ func pool(file, params string, n int, log *slog.Logger) (*gorm.DB, error) {
 	db, err := gorm.Open(dialector(address(file, params)), &gorm.Config{
 		SkipDefaultTransaction: true,
 		TranslateError:         true,
-		Logger: logger.NewSlogLogger(log, logger.Config{
-			LogLevel: logger.Warn, SlowThreshold: 2 * time.Second,
-			ParameterizedQueries: true, IgnoreRecordNotFoundError: true,
-		}),
+		Logger:                 slowLog{logger.NewSlogLogger(log, slowConfig)},
 	})
 	if err != nil {
 		return nil, storeError("database", err)
@@ -153,6 +150,24 @@ func pool(file, params string, n int, log *slog.Logger) (*gorm.DB, error) {
 	plain.SetMaxOpenConns(n)
 	plain.SetMaxIdleConns(n)
 	return db, nil
+}
+
+// slowConfig logs statements without their values.
+var slowConfig = logger.Config{LogLevel: logger.Warn, SlowThreshold: 2 * time.Second,
+	ParameterizedQueries: true, IgnoreRecordNotFoundError: true}
+
+// slowLog tells of slow statements only: an error is returned, and whoever
+// handles it logs it.
+type slowLog struct{ logger.Interface }
+
+// Trace is called after every statement.
+func (l slowLog) Trace(ctx context.Context, begin time.Time, sql func() (string, int64), _ error) {
+	l.Interface.Trace(ctx, begin, sql, nil)
+}
+
+// ParamsFilter keeps values out of the log.
+func (l slowLog) ParamsFilter(_ context.Context, sql string, _ ...any) (string, []any) {
+	return sql, nil
 }
 
 // Close ends all connections and gives the lock back.

@@ -24,13 +24,18 @@ type object struct {
 	SQL  string `json:"sql"`
 }
 
-// migrate brings the schema to this program's version, after a backup. A
-// record newer than the program is refused.
+// migrate brings the schema to this program's version.
 func (s *Store) migrate(ctx context.Context) error {
 	files, err := fs.Sub(migrations, "migrations/sqlite")
 	if err != nil {
 		return err
 	}
+	return s.migrateBy(ctx, files)
+}
+
+// migrateBy runs the numbered files that the record has not seen, after a
+// backup. A record newer than the newest of them is refused.
+func (s *Store) migrateBy(ctx context.Context, files fs.FS) error {
 	have, err := s.schemaVersion(ctx)
 	if err != nil {
 		return err

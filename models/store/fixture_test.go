@@ -1,0 +1,62 @@
+package store
+
+import (
+	"flag"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"drylag/models"
+
+	"github.com/stretchr/testify/require"
+)
+
+// writeFixture writes a database of the present schema by the engine of this
+// build: see testdata/db/README.md.
+var writeFixture = flag.String("fixture", "", "write a database to this file of testdata/db and stop")
+
+const fixtures = "../../testdata/db"
+
+func TestWriteFixture(t *testing.T) {
+	if *writeFixture == "" {
+		t.Skip("only with -fixture")
+	}
+	st := history(t)
+	file := filepath.Join(t.TempDir(), "fixture.db")
+	_, err := st.Backup(t.Context(), file) // a tidy copy in one file
+	require.NoError(t, err)
+	b, err := os.ReadFile(file)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(filepath.Join(fixtures, *writeFixture), b, 0o644))
+	t.Logf("written by %s", engine)
+}
+
+// TestDatabasesOfEveryReleaseOpen: whichever engine and release wrote a file,
+// this build opens it, migrates it, finds the same record and goes on writing.
+func TestDatabasesOfEveryReleaseOpen(t *testing.T) {
+	files, err := filepath.Glob(filepath.Join(fixtures, "*.db"))
+	require.NoError(t, err)
+	require.GreaterOrEqual(t, len(files), 2, "one of each engine")
+	want, err := history(t).Material(t.Context(), "c1")
+	require.NoError(t, err)
+	for _, file := range files {
+		t.Run(filepath.Base(file), func(t *testing.T) {
+			dir, ctx := t.TempDir(), t.Context()
+			b, err := os.ReadFile(file)
+			require.NoError(t, err)
+			require.NoError(t, os.WriteFile(filepath.Join(dir, databaseFile), b, 0o600))
+			st, err := Open(ctx, testConfig(dir))
+			require.NoError(t, err)
+			defer st.Close()
+			got, err := st.Material(ctx, "c1")
+			require.NoError(t, err)
+			require.Equal(t, want, got)
+			add(t, st, openingOf("o2", "c1", "2026-11-22"), Derived{})
+			write(t, st, func(tx *Tx) error { return tx.AppendEvent(ctx, models.Event{At: noon, Act: "opening recorded"}) })
+			report, err := st.Verify(ctx)
+			require.NoError(t, err)
+			require.NoError(t, report.Err())
+			require.EqualValues(t, 2, report.Events)
+		})
+	}
+}

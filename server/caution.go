@@ -6,6 +6,7 @@ import "drylag/models"
 // can hurt someone, one sentence each.
 type cautions struct {
 	Before    []string // before anything is cut
+	Place     []string // about where the part is
 	Mold      []string
 	Metal     []string
 	Treatment []string
@@ -15,6 +16,7 @@ type cautions struct {
 func cautionsOf(s models.CoverSheet) cautions {
 	return cautions{
 		Before: append(workCautions(s), placeCautions(s)...),
+		Place:  placeCautions(s),
 		Mold:   []string{"Mold or dust: respirator as the site requires; in a hospital the infection-control permit comes before opening."},
 		Metal:  []string{"Do not scrape, hammer, brush or grind rust on a line under pressure."},
 		Treatment: []string{"Old paint can hold lead: stop and have it tested before it is touched.",

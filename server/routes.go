@@ -84,6 +84,20 @@ var routes = []route{
 	{get, "/constants", models.ActPolicy, (*Server).showConstants, 0},
 	{post, "/constants", models.ActPolicy, (*Server).saveConstants, 0},
 
+	// openings, looks, follow-ups
+	{get, "/covers/:id/openings/new", models.ActRecord, (*Server).newOpening, 0},
+	{post, "/openings", models.ActRecord, (*Server).createOpening, 0},
+	{get, "/openings/:id", models.ActRead, (*Server).showOpening, 0},
+	{get, "/openings/:id/amend", models.ActAmend, (*Server).amendOpening, 0},
+	{post, "/openings/:id/amend", models.ActAmend, (*Server).saveAmendment, 0},
+	{get, "/covers/:id/looks/new", models.ActRecord, (*Server).newLook, 0},
+	{post, "/looks", models.ActRecord, (*Server).createLook, 0},
+	{get, "/follow-ups", models.ActRead, (*Server).listFollowUps, 0},
+	{post, "/follow-ups", models.ActFollowUp, (*Server).createFollowUp, 0},
+	{get, "/covers/:id/follow-ups/new", models.ActFollowUp, (*Server).newFollowUp, 0},
+	{get, "/follow-ups/:id/close", models.ActFollowUp, (*Server).askCloseFollowUp, 0},
+	{post, "/follow-ups/:id/close", models.ActFollowUp, (*Server).closeFollowUp, 0},
+
 	// people, backups, log
 	{get, "/people", models.ActPeople, (*Server).listPeople, 0},
 	{post, "/people", models.ActPeople, (*Server).addPerson, 0},
@@ -111,6 +125,7 @@ var nav = []navItem{
 	{Path: "/", Text: "Morning sheet", Act: models.ActRead},
 	{Path: "/covers", Text: "Covers", Act: models.ActRead},
 	{Path: "/due", Text: "Due", Act: models.ActRead},
+	{Path: "/follow-ups", Text: "Follow-ups", Act: models.ActRead},
 	{Path: "/buildings", Text: "Buildings", Act: models.ActTrend},
 	{Path: "/import", Text: "Import", Act: models.ActImport},
 	{Path: "/constants", Text: "Constants", Act: models.ActPolicy},

@@ -38,6 +38,7 @@ func (s *Server) listBackups(c *gin.Context) error {
 }
 
 func (s *Server) makeBackup(c *gin.Context) error {
+	s.slow(c)
 	b, err := s.register.Backup(c.Request.Context(), actor(c))
 	if err != nil {
 		return err
@@ -48,6 +49,7 @@ func (s *Server) makeBackup(c *gin.Context) error {
 
 // readBackup reads a backup back, to know that it could be restored.
 func (s *Server) readBackup(c *gin.Context) error {
+	s.slow(c)
 	f, err := typed(c)
 	if err != nil {
 		return err
@@ -61,6 +63,7 @@ func (s *Server) readBackup(c *gin.Context) error {
 }
 
 func (s *Server) verify(c *gin.Context) error {
+	s.slow(c)
 	health, err := s.register.Verify(c.Request.Context(), actor(c))
 	if err != nil {
 		return err

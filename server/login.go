@@ -80,7 +80,9 @@ func (s *Server) welcome(c *gin.Context, u models.User, next string) error {
 func (s *Server) logout(c *gin.Context) error {
 	s.log.Info("logged out", "request", requestID(c), "user", actor(c).ID)
 	s.end(c)
-	c.Header("Clear-Site-Data", `"cache"`)
+	if s.config.Secure {
+		c.Header("Clear-Site-Data", `"cache"`)
+	}
 	return seeOther(c, "/login?out=1")
 }
 

@@ -120,7 +120,8 @@ func (s *Server) guard(r route) gin.HandlerFunc {
 	}
 }
 
-// slow lets a large body take its time.
+// slow gives a request the time that a large body or a check of the whole
+// database takes.
 func (s *Server) slow(c *gin.Context) {
 	until := time.Now().Add(uploadTime)
 	control := http.NewResponseController(c.Writer)

@@ -76,11 +76,11 @@ type coverRow struct {
 
 // takeCovers takes rows of a register of covers.
 func takeCovers(t *tableImport) func(context.Context, []*row) error {
-	lines := map[models.ID]int{} // covers that rows of this file have named
 	return func(ctx context.Context, rows []*row) error {
+		t.places.forget()
 		var found []coverRow
 		for _, x := range rows {
-			c, err := t.nameCover(ctx, x, lines)
+			c, err := t.nameCover(ctx, x)
 			if err != nil {
 				return err
 			}
@@ -98,7 +98,7 @@ func takeCovers(t *tableImport) func(context.Context, []*row) error {
 
 // nameCover finds out which cover a row is about: building, room and tag, and
 // the label where several covers share them.
-func (t *tableImport) nameCover(ctx context.Context, x *row, lines map[models.ID]int) (c coverRow, err error) {
+func (t *tableImport) nameCover(ctx context.Context, x *row) (c coverRow, err error) {
 	if len(x.faults) > 0 {
 		return c, nil
 	}
@@ -115,6 +115,9 @@ func (t *tableImport) nameCover(ctx context.Context, x *row, lines map[models.ID
 	if c.room = t.room(x, c.p); len(x.faults) > 0 {
 		return c, nil
 	}
+	if err := t.loadCovers(ctx, c.p, c.room.ID); err != nil {
+		return c, err
+	}
 	x.text("label", &c.label)
 	key, several := pick(c.p.covers[c.room.ID][strings.ToLower(x.cell("tag"))], c.label)
 	if several {
@@ -123,13 +126,11 @@ func (t *tableImport) nameCover(ctx context.Context, x *row, lines map[models.ID
 	}
 	if c.id, c.new = key.ID, key.ID == models.None; c.new {
 		c.id = t.r.newID()
-		c.p.add(store.CoverKey{ID: c.id, Room: c.room.ID, Tag: strings.ToLower(x.cell("tag")), Label: c.label})
+		t.places.add(c.p, store.CoverKey{ID: c.id, Room: c.room.ID, Tag: strings.ToLower(x.cell("tag")), Label: c.label})
 	}
-	if line, twice := lines[c.id]; twice {
+	if line := t.places.taken("cover", string(c.id), x.cells.Line); line > 0 {
 		x.fault("tag", "stands on line %d already; keep one line for each cover, or give them labels", line)
-		return c, nil
 	}
-	lines[c.id] = x.cells.Line
 	return c, nil
 }
 
@@ -255,11 +256,9 @@ func (t *tableImport) checkLabel(c coverRow, s models.CoverSheet, owners map[str
 		c.fault("label", "is on another cover already; every label is printed once")
 		return
 	}
-	if line, twice := t.places.labelled[key]; twice {
+	if line := t.places.taken("label", key, c.cells.Line); line > 0 {
 		c.fault("label", "stands on line %d already; every label is printed once", line)
-		return
 	}
-	t.places.labelled[key] = c.cells.Line
 }
 
 func (x *row) readComponent(c *models.Component) {

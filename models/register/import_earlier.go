@@ -2,6 +2,7 @@ package register
 
 import (
 	"context"
+	"errors"
 	"strings"
 
 	"drylag/models"
@@ -132,7 +133,7 @@ func (t *tableImport) coverNamed(ctx context.Context, x *row) (k store.CoverKey,
 	}
 	var found []store.CoverKey
 	for _, p := range where {
-		if err := t.load(ctx, p); err != nil {
+		if err := errors.Join(t.load(ctx, p), t.loadCovers(ctx, p, models.None)); err != nil {
 			return k, err
 		}
 		found = append(found, p.named(x)...)

@@ -2,6 +2,8 @@ package register
 
 import (
 	"context"
+	"hash/fnv"
+	"io"
 	"strings"
 
 	"drylag/models"
@@ -11,10 +13,11 @@ import (
 // places are the buildings in the actor's scope with what stands in them, as
 // far as a file has asked for them.
 type places struct {
-	loaded   bool
-	byName   map[string]*place
-	all      []*place
-	labelled map[string]int // labels that rows of this file have taken -> line
+	loaded bool
+	byName map[string]*place
+	all    []*place
+	keys   int              // covers held by all of them
+	lines  map[uint64]int32 // covers and labels that rows of this file have taken, by hash -> line
 }
 
 // place is one building with its rooms, loops and covers by name.
@@ -22,10 +25,39 @@ type place struct {
 	models.Building
 	rooms  map[string]models.Room
 	loops  map[string]models.Loop
-	covers map[models.ID]map[string][]store.CoverKey // by room, by tag
+	covers map[models.ID]map[string][]store.CoverKey // by room, by tag; rooms that were asked for only
+	whole  bool                                      // every room's covers are held
 }
 
-func newPlaces() *places { return &places{byName: map[string]*place{}, labelled: map[string]int{}} }
+// keysHeld is how many covers' keys are held at most between two lots of rows,
+// so that a file of any length takes little memory.
+const keysHeld = 20000
+
+func newPlaces() *places { return &places{byName: map[string]*place{}, lines: map[uint64]int32{}} }
+
+// taken tells on which earlier line of the file something was named, 0 for none,
+// and notes this one.
+func (ps *places) taken(sort, name string, line int) int {
+	h := fnv.New64a()
+	io.WriteString(h, sort+"\x00"+name)
+	if before, ok := ps.lines[h.Sum64()]; ok {
+		return int(before)
+	}
+	ps.lines[h.Sum64()] = int32(line)
+	return 0
+}
+
+// forget lets go of covers' keys when there are too many. Call it only while
+// every cover that was named is stored.
+func (ps *places) forget() {
+	if ps.keys < keysHeld {
+		return
+	}
+	ps.keys = 0
+	for _, p := range ps.all {
+		p.covers, p.whole = map[models.ID]map[string][]store.CoverKey{}, false
+	}
+}
 
 func nameKey(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }
 
@@ -99,10 +131,6 @@ func (t *tableImport) load(ctx context.Context, p *place) error {
 	if err != nil {
 		return err
 	}
-	keys, err := t.tx.CoverKeys(ctx, p.ID)
-	if err != nil {
-		return err
-	}
 	p.rooms, p.loops, p.covers = map[string]models.Room{}, map[string]models.Loop{}, map[models.ID]map[string][]store.CoverKey{}
 	for _, rm := range rooms {
 		p.rooms[nameKey(rm.Name)] = rm
@@ -110,17 +138,35 @@ func (t *tableImport) load(ctx context.Context, p *place) error {
 	for _, l := range loops {
 		p.loops[nameKey(l.Name)] = l
 	}
+	return nil
+}
+
+// loadCovers reads the keys of a room's covers, or of the whole building's, once.
+func (t *tableImport) loadCovers(ctx context.Context, p *place, room models.ID) error {
+	if p.whole || (room != models.None && p.covers[room] != nil) {
+		return nil
+	}
+	keys, err := t.tx.CoverKeys(ctx, p.ID, room)
+	if err != nil {
+		return err
+	}
+	if p.whole = room == models.None; p.whole {
+		p.covers = map[models.ID]map[string][]store.CoverKey{}
+	} else {
+		p.covers[room] = map[string][]store.CoverKey{}
+	}
 	for _, k := range keys {
-		p.add(k)
+		t.places.add(p, k)
 	}
 	return nil
 }
 
-func (p *place) add(k store.CoverKey) {
+func (ps *places) add(p *place, k store.CoverKey) {
 	if p.covers[k.Room] == nil {
 		p.covers[k.Room] = map[string][]store.CoverKey{}
 	}
 	p.covers[k.Room][k.Tag] = append(p.covers[k.Room][k.Tag], k)
+	ps.keys++
 }
 
 // room finds the room of a row, or begins a new one.

@@ -120,19 +120,6 @@ func changes(before, after any) map[string][2]json.RawMessage {
 	return out
 }
 
-// inField gives the faults of a part of a record the name of the part.
-func inField(prefix string, err error) error {
-	var e *models.Error
-	if !errors.As(err, &e) || len(e.Faults) == 0 {
-		return err
-	}
-	var f models.Faults
-	for _, x := range e.Faults {
-		f.Add(prefix+x.Field, "%s", x.Msg)
-	}
-	return f.Err()
-}
-
 // faultList are the faults of an Invalid error, none of any other.
 func faultList(err error) []models.Fault {
 	var e *models.Error

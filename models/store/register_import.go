@@ -14,11 +14,15 @@ type CoverKey struct {
 	Label string
 }
 
-// CoverKeys gives the keys of a building's covers in walking order.
-func (r Reader) CoverKeys(ctx context.Context, building models.ID) ([]CoverKey, error) {
+// CoverKeys gives the keys of a building's covers in walking order; a room
+// narrows to its covers.
+func (r Reader) CoverKeys(ctx context.Context, building, room models.ID) ([]CoverKey, error) {
+	q := r.on(ctx).Table("covers").Select("id, room_id AS room, tag_key AS tag, label").Where("building_id = ?", building)
+	if room != models.None {
+		q = q.Where("room_id = ?", room)
+	}
 	var keys []CoverKey
-	err := r.on(ctx).Raw(`SELECT id, room_id AS room, tag_key AS tag, label FROM covers WHERE building_id = ? ORDER BY walk, id`, building).
-		Scan(&keys).Error
+	err := q.Order("walk, id").Scan(&keys).Error
 	return keys, storeError("cover", err)
 }
 

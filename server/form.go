@@ -44,8 +44,6 @@ func blank() *form { return &form{values: url.Values{}} }
 
 func (f *form) set(name, value string) { f.values.Set(name, value) }
 
-func (f *form) setAll(name string, values []string) { f.values[name] = values }
-
 func (f *form) setNumber(name string, v *float64) {
 	if v != nil {
 		f.set(name, strconv.FormatFloat(*v, 'g', -1, 64))

@@ -94,12 +94,11 @@ func (f *form) measured(name string, m measure, units string) *float64 {
 	return nil
 }
 
-// temp is in °C, thick in mm, film in µm, length in m, pressure in bar.
-func (f *form) temp(name, units string) *float64     { return f.measured(name, asTemp, units) }
-func (f *form) thick(name, units string) *float64    { return f.measured(name, asThick, units) }
-func (f *form) film(name, units string) *float64     { return f.measured(name, asFilm, units) }
-func (f *form) length(name, units string) *float64   { return f.measured(name, asLength, units) }
-func (f *form) pressure(name, units string) *float64 { return f.measured(name, asPressure, units) }
+// temp is in °C, thick in mm, film in µm, length in m.
+func (f *form) temp(name, units string) *float64   { return f.measured(name, asTemp, units) }
+func (f *form) thick(name, units string) *float64  { return f.measured(name, asThick, units) }
+func (f *form) film(name, units string) *float64   { return f.measured(name, asFilm, units) }
+func (f *form) length(name, units string) *float64 { return f.measured(name, asLength, units) }
 
 // setMeasured fills a field with a value in the person's units, without its
 // unit and precise enough to come back as the value it was.
@@ -112,15 +111,6 @@ func (f *form) setMeasured(name string, v *float64, m measure, units string) {
 }
 
 func (f *form) setTemp(name string, c *float64, units string) { f.setMeasured(name, c, asTemp, units) }
-func (f *form) setThick(name string, mm *float64, units string) {
-	f.setMeasured(name, mm, asThick, units)
-}
-func (f *form) setLength(name string, m *float64, units string) {
-	f.setMeasured(name, m, asLength, units)
-}
-func (f *form) setPressure(name string, bar *float64, units string) {
-	f.setMeasured(name, bar, asPressure, units)
-}
 
 // round keeps so many significant figures.
 func round(v float64, figures int) float64 {

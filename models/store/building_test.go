@@ -152,7 +152,7 @@ func TestNamesAreOnlyOnce(t *testing.T) {
 		},
 		"label": func(tx *Tx) error {
 			s := sheetOf(2)
-			s.Cover.Label = "k001"
+			s.Cover.Label = " k001"
 			_, err := tx.PutSheet(ctx, s)
 			return err
 		},

@@ -83,7 +83,7 @@ func (r Reader) Sheet(ctx context.Context, cover models.ID) (models.CoverSheet, 
 
 // SheetByLabel finds a cover by the label printed on it, in any case.
 func (r Reader) SheetByLabel(ctx context.Context, label string) (models.CoverSheet, error) {
-	return r.sheetWhere(ctx, "label <> '' AND lower(label) = lower(?)", label)
+	return r.sheetWhere(ctx, "label_key <> '' AND label_key = ?", lower(label))
 }
 
 // SheetsByTag gives the covers on the components of a building whose tag is
@@ -195,31 +195,39 @@ func (t *Tx) PutSheet(ctx context.Context, s models.CoverSheet) (models.CoverShe
 		return s, models.Errorf(models.Invalid, "A cover and its component need their ids.")
 	}
 	cover, component := coverRow(s.Cover), componentRow(s.Component)
-	if err := t.putComponent(ctx, component); err != nil {
+	isNew, err := t.putComponent(ctx, component)
+	if err != nil {
 		return s, err
 	}
 	if cover.Version == 0 {
-		if err := t.addCover(ctx, &cover, component); err != nil {
-			return s, err
-		}
-	} else if err := t.put(ctx, "cover", &cover, cover.ID, &cover.Version); err != nil {
-		return s, err
+		err = t.addCover(ctx, &cover, component)
+	} else {
+		err = t.put(ctx, "cover", &cover, cover.ID, &cover.Version)
 	}
-	if err := t.copyPlaces(ctx, "c.component_id = ?", component.ID); err != nil {
-		return s, err
+	if err == nil && !isNew { // other covers may stand on the component too
+		err = t.partChanged(ctx, component.ID)
 	}
-	if err := t.MarkStale(ctx, cover.ID); err != nil {
+	if err != nil {
 		return s, err
 	}
 	return t.Sheet(ctx, cover.ID)
 }
 
-func (t *Tx) putComponent(ctx context.Context, row componentRow) error {
+func (t *Tx) putComponent(ctx context.Context, row componentRow) (isNew bool, err error) {
 	res := t.on(ctx).Model(&row).Where("id = ?", row.ID).Select("*").Omit("id").Updates(&row)
 	if res.Error == nil && res.RowsAffected == 0 {
-		res = t.on(ctx).Create(&row)
+		res, isNew = t.on(ctx).Create(&row), true
 	}
-	return storeError("component", res.Error)
+	return isNew, storeError("component", res.Error)
+}
+
+// partChanged renews what hangs on a component: the copies on its covers and
+// their scores.
+func (t *Tx) partChanged(ctx context.Context, component models.ID) error {
+	if err := t.copyPlaces(ctx, "c.component_id = ?", component); err != nil {
+		return err
+	}
+	return storeError("cover", t.on(ctx).Exec("UPDATE covers SET marks = marks + 1 WHERE component_id = ?", component).Error)
 }
 
 // addCover inserts a cover with its copies of where it is.
@@ -233,10 +241,7 @@ func (t *Tx) addCover(ctx context.Context, cover *coverRow, component componentR
 		return err
 	}
 	cover.Version = 1
-	row := struct {
-		Row   coverRow   `gorm:"embedded"`
-		Place coverPlace `gorm:"embedded"`
-	}{*cover, placeOf(models.CoverSheet{
+	row := coverInsert{*cover, placeOf(models.CoverSheet{
 		Cover: models.Cover(*cover), Component: models.Component(component), Room: room, Building: building,
 	})}
 	return storeError("cover", t.on(ctx).Table("covers").Create(&row).Error)

@@ -361,3 +361,33 @@ func explain(t testing.TB, st *Store, sql string, args ...any) string {
 	}
 	return strings.Join(lines, "\n")
 }
+
+// Covers that an import adds in bulk are as those that PutSheet adds.
+func TestAddSheetsIsAsPutSheet(t *testing.T) {
+	one, many, ctx := filled(t, 0), filled(t, 0), t.Context()
+	a, b := fullSheet(), sheetOf(2)
+	a.Cover.Label = "Ä-9"
+	b.Room, b.Loop, b.Building = a.Room, a.Loop, a.Building
+	sheets := []models.CoverSheet{a, b}
+	write(t, one, func(tx *Tx) error {
+		for _, s := range sheets {
+			if _, err := tx.PutSheet(ctx, s); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	write(t, many, func(tx *Tx) error { return tx.AddSheets(ctx, sheets) })
+	var want, got []map[string]any
+	require.NoError(t, one.db.Raw("SELECT * FROM covers JOIN components p ON p.id = component_id").Scan(&want).Error)
+	require.NoError(t, many.db.Raw("SELECT * FROM covers JOIN components p ON p.id = component_id").Scan(&got).Error)
+	require.Len(t, want, 2)
+	require.Equal(t, want, got)
+
+	owners, err := many.LabelOwners(ctx, []string{"ä-9", "k002", "none", ""})
+	require.NoError(t, err)
+	require.Equal(t, map[string]models.ID{"ä-9": "cx", "k002": "c2"}, owners)
+	keys, err := many.CoverKeys(ctx, "b1", "")
+	require.NoError(t, err)
+	require.Equal(t, []CoverKey{{"c2", "r1", "v-2", "K002"}, {"cx", "r1", "v-99", "Ä-9"}}, keys)
+}

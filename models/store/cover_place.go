@@ -17,6 +17,7 @@ type coverPlace struct {
 	Walk       string
 	TagOrder   string
 	TagKey     string
+	LabelKey   string
 	FindText   string
 }
 
@@ -32,6 +33,7 @@ func placeOf(s models.CoverSheet) coverPlace {
 			number(c.Order), natural(c.Tag)}, unitSeparator),
 		TagOrder: natural(c.Tag),
 		TagKey:   lower(c.Tag),
+		LabelKey: lower(s.Cover.Label),
 		FindText: lower(strings.Join([]string{c.Tag, s.Cover.Label, c.Where, room.Name, b.Name}, "\n")),
 	}
 }

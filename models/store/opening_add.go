@@ -85,18 +85,22 @@ func (t *Tx) checkVersion(ctx context.Context, o models.Opening) error {
 }
 
 func (t *Tx) addFindings(ctx context.Context, o models.Opening) error {
+	var places []openingPlaceRow
 	for i, p := range o.Places {
-		row := openingPlaceRow{o.ID, i, p.Place, p.Found, p.Left}
-		if err := t.on(ctx).Create(&row).Error; err != nil {
+		places = append(places, openingPlaceRow{o.ID, i, p.Place, p.Found, p.Left})
+	}
+	var readings []readingRecord
+	for i, r := range o.Readings {
+		r.Cover, r.Opening = o.Cover, o.ID
+		readings = append(readings, readingRecord{readingRow(r), i})
+	}
+	if len(places) > 0 {
+		if err := t.on(ctx).Create(&places).Error; err != nil {
 			return storeError("place", err)
 		}
 	}
-	for i, r := range o.Readings {
-		r.Cover, r.Opening = o.Cover, o.ID
-		row := readingRecord{readingRow(r), i}
-		if err := t.on(ctx).Create(&row).Error; err != nil {
-			return storeError("reading", err)
-		}
+	if len(readings) > 0 {
+		return storeError("reading", t.on(ctx).Create(&readings).Error)
 	}
 	return nil
 }

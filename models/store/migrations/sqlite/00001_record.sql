@@ -115,6 +115,7 @@ CREATE TABLE covers (
   walk        TEXT NOT NULL, -- building, room order, place along the pipe, tag as one text that sorts
   tag_order   TEXT NOT NULL, -- the tag with its numbers padded, so that V-2 stands before V-12
   tag_key     TEXT NOT NULL, -- the tag in lower case
+  label_key   TEXT NOT NULL, -- the label in lower case
   find_text   TEXT NOT NULL, -- tag, label, where, room and building in lower case
 
   last_opening_root TEXT,
@@ -145,7 +146,7 @@ CREATE TABLE covers (
   due_order  TEXT    NOT NULL GENERATED ALWAYS AS (CASE due_on WHEN '' THEN '9999-12-31' ELSE due_on END) VIRTUAL,
   risk_order INTEGER NOT NULL GENERATED ALWAYS AS (COALESCE(-risk, 1)) VIRTUAL
 ) STRICT;
-CREATE UNIQUE INDEX covers_label ON covers (lower(label)) WHERE label <> '';
+CREATE UNIQUE INDEX covers_label ON covers (label_key) WHERE label_key <> '';
 CREATE INDEX covers_component ON covers (component_id);
 CREATE INDEX covers_loop ON covers (loop_id);
 CREATE INDEX covers_walk ON covers (walk, id);

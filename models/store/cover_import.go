@@ -33,14 +33,13 @@ func (r Reader) LabelOwners(ctx context.Context, labels []string) (map[string]mo
 	if len(labels) == 0 {
 		return owners, nil
 	}
-	lowered := convert(labels, lower)
 	var rows []struct {
-		ID    models.ID
-		Label string
+		ID       models.ID
+		LabelKey string
 	}
-	err := r.on(ctx).Raw(`SELECT id, lower(label) AS label FROM covers WHERE label <> '' AND lower(label) IN ?`, lowered).Scan(&rows).Error
+	err := r.on(ctx).Raw(`SELECT id, label_key FROM covers WHERE label_key <> '' AND label_key IN ?`, convert(labels, lower)).Scan(&rows).Error
 	for _, x := range rows {
-		owners[x.Label] = x.ID
+		owners[x.LabelKey] = x.ID
 	}
 	return owners, storeError("cover", err)
 }

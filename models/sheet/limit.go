@@ -22,13 +22,19 @@ const (
 	maxDepth = 64
 	// maxShared bounds the memory that a workbook's shared texts may take.
 	maxShared = 64 << 20
+	// maxListed bounds the styles, formats and links that a workbook may list;
+	// more are not used. Spreadsheet programs stop at about as many styles.
+	maxListed = 1 << 16
+	// maxCode bounds the code of a number format; spreadsheet programs stop at 255.
+	maxCode = 255
 	// maxRecord bounds one text record in bytes; more is a quote never closed.
 	maxRecord = 4 << 20
 	// ratioFrom is the unpacked size from which Limits.Ratio is asked for:
 	// small parts of one repeated tag pack well and do no harm.
 	ratioFrom = 1 << 20
-	// lastRow is the last row a worksheet can have.
-	lastRow = 1 << 20
+	// lastRow and lastColumn are the last ones a worksheet can have.
+	lastRow    = 1 << 20
+	lastColumn = 1 << 14
 )
 
 func (l Limits) orUsual() Limits {

@@ -98,7 +98,7 @@ func (a *archive) each(name string, visit func(around string, tag xml.StartEleme
 // text collects the text of an element with rich text, <si> or <is>, to its
 // end: all <t>, without the reading aids <rPh>.
 func (p *part) text() (string, error) {
-	var s strings.Builder
+	var s, t strings.Builder
 	aid, inside := 0, false
 	for depth := p.depth; p.depth >= depth; {
 		token, err := p.next()
@@ -116,16 +116,18 @@ func (p *part) text() (string, error) {
 			if x.Name.Local == "rPh" {
 				aid--
 			}
+			s.WriteString(unescape(t.String()))
+			t.Reset()
 		case xml.CharData:
 			if inside && aid == 0 {
-				s.Write(x)
+				t.Write(x)
 			}
 		}
-		if s.Len() > maxToken {
+		if s.Len()+t.Len() > maxToken {
 			return "", errLongToken
 		}
 	}
-	return unescape(s.String()), nil
+	return s.String(), nil
 }
 
 // damaged says why a part cannot be read: because of its content, unless the

@@ -52,7 +52,11 @@ func (r *Refused) Add(row Row, faults ...*Fault) error {
 	if len(row.Cells) > last+1 {
 		reasons = append(reasons, "cells beyond the last column: "+strings.Join(row.Cells[last+1:], " | "))
 	}
-	values := []Value{Number(float64(row.Line)), Text(strings.Join(reasons, "; "))}
+	line := Value{}
+	if row.Line > 0 {
+		line = Number(float64(row.Line))
+	}
+	values := []Value{line, Text(strings.Join(reasons, "; "))}
 	for _, i := range r.keep {
 		if i < len(row.Cells) {
 			values = append(values, Text(row.Cells[i]))

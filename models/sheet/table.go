@@ -115,6 +115,9 @@ func (t *Table) open(r io.ReaderAt, size int64, sheet string) error {
 // readHeader takes the first row that is not blank as the names of the columns.
 func (t *Table) readHeader() error {
 	for row, err := range t.records() {
+		if f := asFault(err); f != nil {
+			f.Ends = true // without a header nothing can be read
+		}
 		if err != nil {
 			return nameColumn(err, nil)
 		}

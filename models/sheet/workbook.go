@@ -125,7 +125,7 @@ func (b *workbook) relations(of string) (rs relations, err error) {
 		return nil, broken("this archive is no XLSX workbook; save the table as XLSX or CSV")
 	}
 	err = b.each(name, func(_ string, tag xml.StartElement) {
-		if tag.Name.Local != "Relationship" || attr(tag, "TargetMode") == "External" {
+		if tag.Name.Local != "Relationship" || attr(tag, "TargetMode") == "External" || len(rs) == maxListed {
 			return
 		}
 		target := attr(tag, "Target")
@@ -138,18 +138,24 @@ func (b *workbook) relations(of string) (rs relations, err error) {
 }
 
 func (b *workbook) readSheets(name string, links relations) error {
+	byID, listed := map[string]string{}, map[string]bool{}
+	for _, l := range links {
+		if l.kind == "worksheet" {
+			byID[l.id] = l.part
+		}
+	}
 	return b.each(name, func(_ string, tag xml.StartElement) {
 		switch tag.Name.Local {
 		case "workbookPr":
 			v := attr(tag, "date1904")
 			b.since04 = v == "1" || v == "true"
 		case "sheet":
-			id := attr(tag, "id")
-			for _, l := range links {
-				if l.id == id && l.kind == "worksheet" {
-					b.sheets = append(b.sheets, worksheet{attr(tag, "name"), l.part, strings.Contains(strings.ToLower(attr(tag, "state")), "hidden")})
-				}
+			part := byID[attr(tag, "id")]
+			if part == "" || listed[part] { // a sheet of charts; a part is read once only
+				return
 			}
+			listed[part] = true
+			b.sheets = append(b.sheets, worksheet{attr(tag, "name"), part, strings.Contains(strings.ToLower(attr(tag, "state")), "hidden")})
 		}
 	})
 }
@@ -158,11 +164,12 @@ func (b *workbook) readFormats(name string) error {
 	codes := map[int]string{}
 	return b.each(name, func(around string, tag xml.StartElement) {
 		switch {
-		case around == "numFmts" && tag.Name.Local == "numFmt":
-			if id, err := strconv.Atoi(attr(tag, "numFmtId")); err == nil {
-				codes[id] = attr(tag, "formatCode")
+		case around == "numFmts" && tag.Name.Local == "numFmt" && len(codes) < maxListed:
+			code := attr(tag, "formatCode")
+			if id, err := strconv.Atoi(attr(tag, "numFmtId")); err == nil && len(code) <= maxCode {
+				codes[id] = code
 			}
-		case around == "cellXfs" && tag.Name.Local == "xf":
+		case around == "cellXfs" && tag.Name.Local == "xf" && len(b.formats) < maxListed:
 			id, err := strconv.Atoi(attr(tag, "numFmtId"))
 			if err != nil {
 				id = 0 // the general format, as for a cell without style

@@ -86,12 +86,15 @@ func (w *rowReader) cells(tag xml.StartElement) (row Row, fault *Fault, err erro
 	if w.line > lastRow {
 		return row, &Fault{Line: w.line, Ends: true, Msg: "a sheet cannot have so many rows; save the workbook again as XLSX"}, nil
 	}
-	for at, depth := 0, w.depth; w.depth >= depth; {
+	for at, count, depth := 0, 0, w.depth; w.depth >= depth; {
 		token, err := w.next()
 		if err != nil {
 			return row, nil, err
 		}
 		if tag, ok := token.(xml.StartElement); ok && tag.Name.Local == "c" {
+			if count++; count > lastColumn {
+				return row, &Fault{Line: w.line, Ends: true, Msg: "a row cannot have so many cells; save the workbook again as XLSX"}, nil
+			}
 			c, err := w.cell(tag)
 			if err != nil {
 				return row, nil, err
@@ -176,7 +179,7 @@ func (w *rowReader) cell(tag xml.StartElement) (c cell, err error) {
 // column reads the letters of a cell's name, "AB12" is 28; 0 where there are none.
 func column(ref string) (n int) {
 	for _, c := range strings.ToUpper(ref) {
-		if c < 'A' || c > 'Z' || n > lastRow {
+		if c < 'A' || c > 'Z' || n > lastColumn {
 			return n
 		}
 		n = n*26 + int(c-'A') + 1

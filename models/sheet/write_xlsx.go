@@ -3,7 +3,6 @@ package sheet
 import (
 	"fmt"
 	"io"
-	"regexp"
 	"strings"
 	"time"
 	"unicode/utf16"
@@ -74,7 +73,7 @@ func (x *XLSXWriter) row(values []Value, look ...excelize.RowOpts) error {
 			if err != nil {
 				return fmt.Errorf("row %d, column %s: %w", x.rows, x.columns[i], err)
 			}
-			cells[i] = text
+			cells[i] = textCell(text)
 		case numberValue:
 			cells[i] = v.number
 		case dayValue:
@@ -109,16 +108,31 @@ func (x *XLSXWriter) Close() error {
 	return nil
 }
 
-// loneSurrogate is text that reads like the escape of half a character, which
-// the workbook library would drop.
-var loneSurrogate = regexp.MustCompile(`_x[dD][89a-fA-F][0-9a-fA-F]{2}_`)
-
-func xmlText(s string) (string, error) {
-	if len(utf16.Encode([]rune(s))) > excelize.TotalCellChars {
-		return "", fmt.Errorf("text of more than %d characters", excelize.TotalCellChars)
+// textCell keeps text that reads like an escaped character, such as _x0041_,
+// by cutting it into runs, each of which does not. The workbook library's own
+// way of writing it loses _xD800_ and _x0000_x0000_.
+func textCell(s string) any {
+	if !escaped.MatchString(s) {
+		return s
 	}
-	if loneSurrogate.MatchString(s) {
-		return "", fmt.Errorf("a workbook cannot hold the text %q", loneSurrogate.FindString(s))
+	parts := strings.Split(s, "_x")
+	runs := make([]excelize.RichTextRun, len(parts))
+	for i, p := range parts {
+		if i > 0 {
+			p = "x" + p
+		}
+		if i < len(parts)-1 {
+			p += "_"
+		}
+		runs[i].Text = p
+	}
+	return runs
+}
+
+// xmlText is text without what XML cannot hold.
+func xmlText(s string) (string, error) {
+	if len(s) > excelize.TotalCellChars && len(utf16.Encode([]rune(s))) > excelize.TotalCellChars {
+		return "", fmt.Errorf("text of more than %d characters", excelize.TotalCellChars)
 	}
 	return strings.Map(func(c rune) rune {
 		if c < ' ' && c != '\t' && c != '\n' && c != '\r' || c == 0xfffe || c == 0xffff {

@@ -225,6 +225,7 @@ func TestSheetRowFaults(t *testing.T) {
 		{"text lost", `<row><c t="s"><v>77</v></c></row>`, "the text of this cell is lost", "tag", false},
 		{"column far out", `<row><c r="A2"><v>1</v></c><c r="XFD2"><v>1</v></c></row>`, "more columns than can be read (256)", "XFD", false},
 		{"rows out of order", `<row r="9"><c><v>1</v></c></row><row r="4"/>`, "the rows of the sheet are out of order", "", true},
+		{"too many cells", `<row>` + strings.Repeat(`<c r="A2"/>`, 16385) + `</row>`, "a row cannot have so many cells", "", true},
 		{"row far out", `<row r="1048577"><c><v>1</v></c></row>`, "a sheet cannot have so many rows", "", true},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -2,6 +2,7 @@ package register
 
 import (
 	"context"
+	"errors"
 
 	"drylag/models"
 	"drylag/models/store"
@@ -9,6 +10,10 @@ import (
 
 // RecordLook stores a look from outside. It never moves the opening clock.
 func (r *Register) RecordLook(ctx context.Context, a models.Actor, l models.Look) (Receipt, error) {
+	return r.recordLook(ctx, a, l, released{})
+}
+
+func (r *Register) recordLook(ctx context.Context, a models.Actor, l models.Look, h released) (Receipt, error) {
 	if err := a.May(models.ActRecord); err != nil {
 		return Receipt{}, err
 	}
@@ -28,14 +33,16 @@ func (r *Register) RecordLook(ctx context.Context, a models.Actor, l models.Look
 		}
 		if have != nil {
 			rc.Again, err = tx.AddLook(ctx, l)
-			return err
+			return errors.Join(err, h.note(tx))
 		}
-		if err := faultsOf(checkThere(s.Cover), l.Validate(r.Today(s.Building))); err != nil {
+		if err := faultsOf(checkThere(h.of(s).Cover), l.Validate(r.Today(s.Building))); err != nil {
 			return err
 		}
 		t := act{r: r, tx: tx, actor: a, sheet: s, id: l.ID, from: l.ID, on: l.On}
-		rc, err = t.storeLook(ctx, l)
-		return err
+		if rc, err = t.storeLook(ctx, l); err != nil {
+			return err
+		}
+		return h.note(tx)
 	})
 	if err != nil {
 		return Receipt{}, err

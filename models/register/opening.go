@@ -17,6 +17,32 @@ import (
 // same content again gives the same receipt with Again set; with other content
 // it is Invalid. Building, recorder, version and time of entry are set here.
 func (r *Register) RecordOpening(ctx context.Context, a models.Actor, o models.Opening, air *models.RoomReading) (Receipt, error) {
+	return r.recordOpening(ctx, a, o, air, released{})
+}
+
+// released says how a record comes in that was held: it may be of a cover that
+// is no longer there, and its release is logged in the same transaction.
+type released struct {
+	held bool
+	log  func(*store.Tx) error
+}
+
+// of is the sheet by which a record is judged.
+func (h released) of(s models.CoverSheet) models.CoverSheet {
+	if h.held {
+		return standing(s)
+	}
+	return s
+}
+
+func (h released) note(tx *store.Tx) error {
+	if h.log == nil {
+		return nil
+	}
+	return h.log(tx)
+}
+
+func (r *Register) recordOpening(ctx context.Context, a models.Actor, o models.Opening, air *models.RoomReading, h released) (Receipt, error) {
 	if err := a.May(models.ActRecord); err != nil {
 		return Receipt{}, err
 	}
@@ -31,20 +57,12 @@ func (r *Register) RecordOpening(ctx context.Context, a models.Actor, o models.O
 			return err
 		}
 		if rc.Again, err = stored(ctx, tx, o); rc.Again || err != nil {
+			return errors.Join(err, h.note(tx))
+		}
+		if rc, err = r.openingAct(a, tx, s, &o).storeNew(ctx, o, air, h); err != nil {
 			return err
 		}
-		t := r.openingAct(a, tx, s, &o)
-		air = t.airOf(o, air)
-		if err := faultsOf(o.Validate(s, r.Today(s.Building)), checkAir(air)); err != nil {
-			return err
-		}
-		if air != nil {
-			if _, err := tx.AddRoomReading(ctx, *air); err != nil {
-				return err
-			}
-		}
-		rc, err = t.storeOpening(ctx, o, s.Cover, nil)
-		return err
+		return h.note(tx)
 	})
 	if err != nil {
 		return Receipt{}, err
@@ -53,6 +71,20 @@ func (r *Register) RecordOpening(ctx context.Context, a models.Actor, o models.O
 		return r.replayedOpening(ctx, o.ID, s)
 	}
 	return r.finish(ctx, rc, "opening"), nil
+}
+
+// storeNew stores the first version of an opening, with the room's air.
+func (t act) storeNew(ctx context.Context, o models.Opening, air *models.RoomReading, h released) (Receipt, error) {
+	air = t.airOf(o, air)
+	if err := faultsOf(o.Validate(h.of(t.sheet), t.r.Today(t.sheet.Building)), checkAir(air)); err != nil {
+		return Receipt{}, err
+	}
+	if air != nil {
+		if _, err := t.tx.AddRoomReading(ctx, *air); err != nil {
+			return Receipt{}, err
+		}
+	}
+	return t.storeOpening(ctx, o, t.sheet.Cover, nil)
 }
 
 // stored tells whether this very opening is stored already; one with the same

@@ -18,6 +18,7 @@ type Receipt struct {
 	Cover   models.ID
 	Again   bool                // the same record had been stored before
 	Pending bool                // the score could not be worked out: "score pending"
+	Held    bool                // kept aside until an engineer decides: see SendOpening
 	Before  *models.ScoreChange // the score before, nil: none
 	After   *models.ScoreChange // the score after, nil while pending
 	State   models.CoverState   // of the cover after the record

@@ -28,7 +28,8 @@ type roomSheet struct {
 // coverLine is one row with its small picture and its words.
 type coverLine struct {
 	models.CoverRow
-	Icon template.HTML
+	Icon  template.HTML
+	Place string // room and building where the sheet does not name them
 }
 
 // Do is the word of action, with its month where it only says not before.
@@ -56,7 +57,7 @@ func (s *Server) listCovers(c *gin.Context) error {
 	if p.Found, err = s.register.Covers(c.Request.Context(), actor(c), p.Filter); err != nil {
 		return err
 	}
-	if p.Rooms, err = sheetsOf(p.Found.Rows); err != nil {
+	if p.Rooms, err = sheetsOf(p.Found.Rows, p.Filter.Sort == "" || p.Filter.Sort == "walk"); err != nil {
 		return err
 	}
 	return s.show(c, "covers", p)
@@ -91,19 +92,28 @@ func (s *Server) filterChoices(c *gin.Context, building models.ID) (filterChoice
 	return out, nil
 }
 
-// sheetsOf groups rows that follow each other in one room.
-func sheetsOf(rows []models.CoverRow) ([]roomSheet, error) {
+// sheetsOf makes a sheet of each room, in walking order; in any other order all
+// rows are one sheet and each says its room.
+func sheetsOf(rows []models.CoverRow, walking bool) ([]roomSheet, error) {
 	var out []roomSheet
 	for _, r := range rows {
 		icon, err := rowIcon(r)
 		if err != nil {
 			return nil, err
 		}
-		if n := len(out); n == 0 || out[n-1].Building != r.BuildingName || out[n-1].Room != r.RoomName {
+		line := coverLine{CoverRow: r, Icon: icon}
+		n := len(out)
+		switch {
+		case !walking:
+			line.Place = r.RoomName + ", " + r.BuildingName
+			if n == 0 {
+				out = append(out, roomSheet{})
+			}
+		case n == 0 || out[n-1].Building != r.BuildingName || out[n-1].Room != r.RoomName:
 			out = append(out, roomSheet{Building: r.BuildingName, Room: r.RoomName})
 		}
 		sheet := &out[len(out)-1]
-		sheet.Rows = append(sheet.Rows, coverLine{r, icon})
+		sheet.Rows = append(sheet.Rows, line)
 	}
 	return out, nil
 }

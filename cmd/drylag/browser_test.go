@@ -213,7 +213,7 @@ func pagesToSee(t *testing.T, ctx context.Context, base string) []string {
 	cover := first("/covers", `main a[href^="/covers/0"]`)
 	building := first("/buildings", `main a[href^="/buildings/0"]`)
 	return []string{"/", "/covers", "/covers?sort=risk", cover, cover + "/openings/new", cover + "/looks/new", "/due",
-		"/follow-up", "/buildings", building, building + "/edit", "/import", "/account"}
+		"/follow-ups", "/buildings", building, building + "/edit", "/import", "/account"}
 }
 
 // The main job by hand: an inspector finds a cover, records that it was wet,
@@ -243,13 +243,13 @@ func recordWet(t *testing.T, ctx context.Context, base, cover, axe string) {
 	t.Helper()
 	visit(t, ctx, base+cover+"/openings/new", axe)
 	answerAll(t, ctx, map[string]string{"outcome": "opened", "reason": "periodic", "moisture": "wet", "blanket": "wet",
-		"rust_scale": "ri", "rust_grade": "Ri 4", "fresh_rust": "yes", "closing_metal": "dry", "closing_blanket": "replaced",
+		"rust": "ri:Ri 4", "fresh_rust": "yes", "closing_metal": "dry", "closing_blanket": "replaced",
 		"closing_water": "running", "closing_cover": "same"})
 	places := script[[]string](t, ctx, `[...new Set([...document.querySelectorAll('[name^="left_"]')].map(e => e.name))]`)
 	require.NotEmpty(t, places)
 	for _, name := range places {
 		answerAll(t, ctx, map[string]string{name: "renewed"})
 	}
-	click(t, ctx, `main form button[name=save], main form .buttons button.button:not(.quiet)`)
+	click(t, ctx, `main form.opening .buttons button.button`)
 	require.Equal(t, cover, script[string](t, ctx, `location.pathname`), script[string](t, ctx, `document.querySelector("main").innerText.slice(0, 600)`))
 }

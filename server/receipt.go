@@ -23,7 +23,7 @@ func receiptSays(rc register.Receipt, done string) string {
 		out = append(out, fmt.Sprintf("Follow-up: %s, by %s.", models.FollowUpKinds.Say(f.Kind), f.By.Say()))
 	}
 	for _, f := range rc.Closed {
-		out = append(out, fmt.Sprintf("Done: %s.", models.FollowUpKinds.Say(f.Kind)))
+		out = append(out, fmt.Sprintf("Follow-up closed: %s (%s).", models.FollowUpKinds.Say(f.Kind), f.ClosedWhy))
 	}
 	return strings.Join(out, " ")
 }
@@ -47,11 +47,15 @@ func scoreSays(rc register.Receipt) []string {
 	return []string{risk, before + " → " + after + "."}
 }
 
-// dueSays is what to do, by when and by which rule: "Open now, 25 Nov 2026
-// (the owner’s limit)".
+// dueSays is what to do, by when and by which rule: "Open now, due 25 Nov 2026
+// (the owner's limit)".
 func dueSays(c models.ScoreChange) string {
-	if c.DueOn == "" {
-		return models.Actions.Say(string(c.Action))
+	action, rule := models.Actions.Say(string(c.Action)), models.DueRules.Say(string(c.Rule))
+	switch {
+	case c.DueOn == "":
+		return action
+	case c.Action == models.NotBefore:
+		return fmt.Sprintf("%s %s (%s)", action, c.DueOn.Month(), rule)
 	}
-	return fmt.Sprintf("%s, %s (%s)", models.Actions.Say(string(c.Action)), c.DueOn.Say(), models.DueRules.Say(string(c.Rule)))
+	return fmt.Sprintf("%s, due %s (%s)", action, c.DueOn.Say(), rule)
 }

@@ -14,7 +14,6 @@ type part struct {
 	drive     float64 // vapor drive over the reference
 	closed    models.Date
 	wetFrom   models.Date // "" dry
-	damp      bool        // closed damp
 	wetDays   int         // in its whole life
 	rust      float64     // rusted area in percent
 	lossMM    float64

@@ -143,7 +143,7 @@ func TestPolicy(t *testing.T) {
 func TestClimateComesBackToTheLastBit(t *testing.T) {
 	st, ctx := filled(t, 1), t.Context()
 	want := models.HourlyClimate{ID: "w1", Building: "b1", Room: "r1", Source: "logger", Name: "Logger 4", Start: noon, UTCOffsetH: -5,
-		AltitudeM: 12.5, TempC: []float64{20.1, math.NaN(), -0.0}, DewPointC: []float64{11.3, math.NaN(), 1.0 / 3},
+		AltitudeM: 12.5, TempC: []float64{20.1, math.NaN(), math.Copysign(0, -1)}, DewPointC: []float64{11.3, math.NaN(), 1.0 / 3},
 		Gaps: []string{"hour 2"}, ImportedAt: noon, Importer: "u1", SHA256: "s1"}
 	put := func(c models.HourlyClimate) (again bool) {
 		write(t, st, func(tx *Tx) (err error) { again, err = tx.AddClimate(ctx, c); return err })

@@ -26,6 +26,7 @@ type svg struct {
 	path     []byte
 	textures []texture // each once, in the order of first use
 	linked   bool      // holds a link: then it is a group, not an image
+	label    string    // of the link that is open
 	dpi      float64
 	turn     float64 // text rotation, radians
 

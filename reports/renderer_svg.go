@@ -70,21 +70,22 @@ func hex(b uint8) string {
 	return string([]byte{digits[b>>4], digits[b&15]})
 }
 
-// Link begins a link. label is what a screen reader says for it; everything
-// up to EndLink belongs to it. What lies between links is drawing only: the
-// picture's title and description say it.
+// Link begins a link; everything up to EndLink belongs to it. It is named by
+// the text in it, so that what is seen and what is spoken agree; label is its
+// description. What lies between links is drawing only: the picture's title and
+// description say it.
 func (s *svg) Link(href, label string) {
-	s.linked = true
+	s.linked, s.label = true, label
 	s.raw(`</g><a href="`)
 	s.escape(href)
-	s.raw(`" aria-label="`)
-	s.escape(label)
 	s.raw(`">`)
 }
 
 // EndLink ends the link.
 func (s *svg) EndLink() {
-	s.raw(`</a><g aria-hidden="true">`)
+	s.raw(`<desc>`)
+	s.escape(s.label)
+	s.raw(`</desc></a><g aria-hidden="true">`)
 }
 
 // head returns everything up to the body. A picture with links is a group: the

@@ -181,7 +181,7 @@ func TestTextIsEscaped(t *testing.T) {
 		root := parsed(t, text)
 		require.Equal(t, nasty, root.Children[0].Text)
 		require.Equal(t, nasty, root.Children[1].Text)
-		require.Equal(t, nasty+": must, 20 Jan 2026", root.all("a")[0].attr("aria-label"))
+		require.Equal(t, nasty+": must, 20 Jan 2026", root.all("a")[0].all("desc")[0].Text)
 	}
 }
 
@@ -193,8 +193,8 @@ func TestLinks(t *testing.T) {
 		require.Equal(t, "img", drawn(t, ShareTrend{frameOf("q", width), someQuarters()}).attr("role"))
 		require.Equal(t, []string{"/due?room=1&all=1", "/due?room=2", "/due?room=4"}, hrefs(strips))
 		require.Equal(t, []string{"/covers/1", "/covers/2", "/covers/4", "/covers/5", "/covers/6"}, hrefs(room))
-		require.Equal(t, nasty+": 4 due, first on 1 Dec 2025: 1 must, 1 first look, 2 worth opening", strips.all("a")[0].attr("aria-label"))
-		require.Equal(t, "Empty: nothing due", strips.all("a")[2].attr("aria-label"))
+		require.Equal(t, nasty+": 4 due, first on 1 Dec 2025: 1 must, 1 first look, 2 worth opening", strips.all("a")[0].all("desc")[0].Text)
+		require.Equal(t, "Empty: nothing due", strips.all("a")[2].all("desc")[0].Text)
 		for _, a := range append(strips.all("a"), room.all("a")...) {
 			hit := a.Children[0]
 			require.Equal(t, "hit", hit.attr("class"))

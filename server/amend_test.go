@@ -27,6 +27,7 @@ func TestAmendmentKeepsTheOriginal(t *testing.T) {
 	c, at := w.as(models.Inspector), "/openings/"+string(first.Root)
 	page := c.get(at + "/amend")
 	require.Contains(t, page.body, "This adds version 2")
+	require.NotContains(t, page.body, `name="room_temp"`, "the room's air is no part of the opening")
 	form := inputs(t, page.body, at+"/amend")
 	w.later(60e9)
 

@@ -29,8 +29,8 @@ const readers = 4
 // What every connection is told, in words that both engines read from the
 // address of the file. A write is on disk when it is answered (synchronous
 // FULL); a busy file is waited for; REPLACE cannot pass the append-only guards
-// (recursive triggers). pure-Go engine and C engine each skip the parameters
-// that only the other knows.
+// (recursive triggers). Each engine skips the parameters that only the other
+// knows.
 const (
 	always    = "_synchronous=FULL&_foreign_keys=1&_busy_timeout=5000&_recursive_triggers=1&_pragma=recursive_triggers(1)&_timezone=UTC"
 	forWrites = always + "&_journal_mode=WAL&_txlock=immediate&_cache_size=-65536&_pragma=cache_size(-65536)"

@@ -27,13 +27,14 @@ const (
 // commands is the whole command line: flags, then DRYLAG_* variables, then
 // defaults.
 type commands struct {
-	Demo   demoCommand   `cmd:"" help:"Show an invented campus: fresh data folder, log-in choices on this machine only."`
-	Init   initCommand   `cmd:"" help:"Create the data folder and print the one-time link for the first administrator."`
-	Serve  serveCommand  `cmd:"" help:"Run the service on an existing data folder."`
-	Import importCommand `cmd:"" help:"Bring in a register, earlier records, readings or an hourly climate."`
-	User   userCommand   `cmd:"" help:"List accounts and make password links."`
-	Backup backupCommand `cmd:"" help:"Write a verified copy of the record to a file."`
-	Verify verifyCommand `cmd:"" help:"Check the record: database, guards and the chain of events."`
+	Demo    demoCommand    `cmd:"" help:"Show an invented campus: fresh data folder, log-in choices on this machine only."`
+	Init    initCommand    `cmd:"" help:"Create the data folder and print the one-time link for the first administrator."`
+	Serve   serveCommand   `cmd:"" help:"Run the service on an existing data folder."`
+	Import  importCommand  `cmd:"" help:"Bring in a register, earlier records, readings or an hourly climate."`
+	User    userCommand    `cmd:"" help:"List accounts and make password links."`
+	Backup  backupCommand  `cmd:"" help:"Write a verified copy of the record to a file."`
+	Restore restoreCommand `cmd:"" help:"Make a data folder from a backup file."`
+	Verify  verifyCommand  `cmd:"" help:"Check the record: database, guards and the chain of events."`
 }
 
 // folder is the data folder that most commands work on.

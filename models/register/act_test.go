@@ -182,10 +182,10 @@ func TestFirstLooksAreSpreadByRank(t *testing.T) {
 		due[c.Tag] = c.DueOn
 		require.Equal(t, models.RuleFirstLook, c.Rule)
 	}
-	require.Equal(t, models.Date("2026-11-25"), due["A-1"], "the worst first")
+	require.Equal(t, models.Date("2026-11-25").AddYears(3*0.25), due["A-1"], "the worst first, a quarter into the program")
 	require.Less(t, due["A-2"], due["A-3"], "equal ones in walking order")
 	require.Less(t, due["A-3"], due["A-4"])
-	require.Equal(t, models.Date("2026-11-25").AddYears(3*0.75), due["A-4"], "3 years, three quarters of the covers before it")
+	require.Equal(t, models.Date("2026-11-25").AddYears(3), due["A-4"], "the last one ends the program of 3 years")
 
 	before := due["A-4"]
 	s := w.coverOf("A-4")

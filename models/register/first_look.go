@@ -70,12 +70,13 @@ func toInt(b bool) int {
 	return 0
 }
 
-// rankOf is the share of a building's never-seen covers that come before this one.
+// rankOf is the share of a building's never-seen covers that the first-look
+// program has opened once this one is.
 func (n *run) rankOf(ctx context.Context, s models.Score) (float64, error) {
 	list, err := n.ranked(ctx, s.Building, map[models.ID]unseen{s.Cover: unseenOf(s)})
 	for i, x := range list {
 		if x.id == s.Cover {
-			return float64(i) / float64(len(list)), nil
+			return float64(i+1) / float64(len(list)), nil
 		}
 	}
 	return 0, err
@@ -92,7 +93,7 @@ func (n *run) held(ctx context.Context) error {
 		var ids []models.ID
 		for i, x := range list {
 			if _, ok := fresh[x.id]; ok {
-				rank[x.id] = float64(i) / float64(len(list))
+				rank[x.id] = float64(i+1) / float64(len(list))
 				ids = append(ids, x.id)
 			}
 		}

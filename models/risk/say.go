@@ -39,19 +39,19 @@ func oneIn(p float64) string {
 	case p < 0.02:
 		return "less than 1 in 50"
 	case p <= 0.4:
-		return fmt.Sprintf("1 in %.0f", math.Round(1/p))
+		return fmt.Sprintf("about 1 in %.0f", math.Round(1/p))
 	case p < 0.45:
-		return "2 in 5"
+		return "about 2 in 5"
 	case p < 0.55:
-		return "1 in 2"
+		return "about 1 in 2"
 	case p < 0.63:
-		return "3 in 5"
+		return "about 3 in 5"
 	case p < 0.7:
-		return "2 in 3"
+		return "about 2 in 3"
 	case p < 0.95:
-		return fmt.Sprintf("%.0f in 10", math.Round(10*p))
+		return fmt.Sprintf("about %.0f in 10", math.Round(10*p))
 	}
-	return "certain"
+	return "nearly certain"
 }
 
 func both(c float64) string { return fmt.Sprintf("%.1f °C (%.0f °F)", c, 1.8*c+32) }

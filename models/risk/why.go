@@ -26,7 +26,7 @@ func sayWet(t timeline, wet wetness) string {
 	case models.WetKnown:
 		return "Wet now: it was closed damp or wet and nobody has found it dry since."
 	}
-	text := fmt.Sprintf("Wet now: about %s (%s).", oneIn(wet.now.Mid), span(wet.now))
+	text := fmt.Sprintf("Wet now: %s (%s).", oneIn(wet.now.Mid), span(wet.now))
 	if wet.now.Hi-wet.now.Lo > vague {
 		text = fmt.Sprintf("Wet now: perhaps %s; little is known yet.", oneIn(wet.now.Mid))
 	}

@@ -115,8 +115,11 @@ func (p *play) open(c chance, v visit) error {
 
 // readAir is the room's air as read by hand on the day.
 func (p *play) readAir(c chance, one *part) *models.RoomReading {
-	rh := 0.42 + 0.3*c.Float64()
-	return &models.RoomReading{ID: p.reg.NewID(), Room: one.sheet.Room.ID, At: p.clock.now, TempC: 21 + 6*c.Float64(), RH: &rh, By: "by hand"}
+	hour := p.clock.now.In(zoneOf())
+	_, dewPoint := weatherAt(hour.YearDay()*24-24+hour.Hour(), hour.Hour(), 0, c.NormFloat64()+one.house.humid)
+	t := 21 + 6*c.Float64()
+	rh := min(0.95, max(0.1, magnus(dewPoint)/magnus(t)))
+	return &models.RoomReading{ID: p.reg.NewID(), Room: one.sheet.Room.ID, At: p.clock.now, TempC: t, RH: &rh, By: "by hand"}
 }
 
 // fillFound is what was found: seal, water, blanket, metal.

@@ -17,14 +17,18 @@ var writeFixture = flag.String("fixture", "", "write a database to this file of 
 
 const fixtures = "../../testdata/db"
 
+// TestWriteFixture makes the copy that a fixture is, and keeps it where -fixture
+// names a file.
 func TestWriteFixture(t *testing.T) {
-	if *writeFixture == "" {
-		t.Skip("only with -fixture")
-	}
 	st := history(t)
 	file := filepath.Join(t.TempDir(), "fixture.db")
 	_, err := st.Backup(t.Context(), file) // a tidy copy in one file
 	require.NoError(t, err)
+	_, err = VerifyBackup(t.Context(), file)
+	require.NoError(t, err)
+	if *writeFixture == "" {
+		return
+	}
 	b, err := os.ReadFile(file)
 	require.NoError(t, err)
 	require.NoError(t, os.WriteFile(filepath.Join(fixtures, *writeFixture), b, 0o644))

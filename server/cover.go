@@ -1,12 +1,9 @@
 package server
 
 import (
-	"html/template"
-
 	"github.com/gin-gonic/gin"
 
 	"drylag/models"
-	"drylag/reports"
 )
 
 // coverPage is one cover: what to do, what is underneath, why, and what was
@@ -14,22 +11,31 @@ import (
 type coverPage struct {
 	shell
 	models.CoverFile
+	Today    models.Date
 	Cautions []string
-	Section  template.HTML
-	Points   []wallPoint
+	Cut      cut
+	Walls    []wallPlot
+	Changes  []changeLine
+	History  []entry
 }
 
 func (s *Server) showCover(c *gin.Context) error {
-	file, err := s.register.CoverFile(c.Request.Context(), actor(c), param(c, "id"))
+	ctx, who := c.Request.Context(), actor(c)
+	file, err := s.register.CoverFile(ctx, who, param(c, "id"))
 	if err != nil {
 		return err
 	}
-	p := &coverPage{shell: titled(file.Sheet.Component.Tag, "/covers"), CoverFile: file}
-	p.Cautions = append(workCautions(file.Sheet), placeCautions(file.Sheet)...)
-	if p.Section, err = sectionOf(file, reports.SectionSheet); err != nil {
+	policy, err := s.register.Policy(ctx, who)
+	if err != nil {
 		return err
 	}
-	if p.Points, err = wallPoints(file, actor(c).Units); err != nil {
+	p := &coverPage{shell: titled(file.Sheet.Component.Tag, "/covers"), CoverFile: file, Today: s.register.Today(file.Sheet.Building)}
+	p.Cautions = append(workCautions(file.Sheet), placeCautions(file.Sheet)...)
+	p.Changes, p.History = changeLines(file), entriesOf(file)
+	if p.Cut, err = cutOf(file); err != nil {
+		return err
+	}
+	if p.Walls, err = wallPlots(file, policy.GaugeErrorMM, who.Units); err != nil {
 		return err
 	}
 	return s.show(c, "cover", p)
@@ -38,18 +44,22 @@ func (s *Server) showCover(c *gin.Context) error {
 // Do is the word of action.
 func (p *coverPage) Do() string { return actionWords(p.Score.Action, p.Score.Due.On) }
 
-// When says the due date where the word of action does not say it already.
+// When is the due date after that word.
 func (p *coverPage) When() string {
-	switch {
-	case p.Score.Due.On == "" || p.Score.Action == models.NotBefore:
-		return ""
-	case p.Score.Overdue:
-		return "It was due on " + p.Score.Due.On.Say() + "."
-	}
-	return "By " + p.Score.Due.On.Say() + "."
+	due := p.Score.Due
+	return dueWords(p.Score.Action, due.Rule, due.On, p.Today)
 }
 
-// Service is the service temperature, with a word where it is assumed.
+// DateSays is one of the other dates, and whether it has passed.
+func (p *coverPage) DateSays(d models.DueDate) string {
+	return dueWords("", d.Rule, d.On, p.Today)
+}
+
+// Past tells whether a date that must be kept has passed although another one
+// is shown.
+func (p *coverPage) Past() bool { return p.Score.Overdue && !p.Score.Due.Rule.Must() }
+
+// Service is the service temperature in °C.
 func (p *coverPage) Service() float64 {
 	c, _ := p.Sheet.ServiceC()
 	return c
@@ -61,21 +71,27 @@ func (p *coverPage) ServiceAssumed() bool {
 	return assumed
 }
 
-// Rust is the grade found, with its scale.
-func (p *coverPage) Rust(m models.MetalFinding) string { return rustWords(m) }
-
-// Went says what a score was before the one at i, and is after it.
-func (p *coverPage) Went(i int) *models.ScoreChange {
-	if i+1 < len(p.Changes) {
-		return &p.Changes[i+1]
-	}
-	return nil
+// Standing tells whether it is on the metal now, so that it can be opened.
+func (p *coverPage) Standing() bool {
+	return p.Sheet.Cover.State == models.InPlace || p.Sheet.Cover.State == models.Off
 }
 
-// DoThen is the word of action of an earlier score.
-func (p *coverPage) DoThen(c models.ScoreChange) string { return actionWords(c.Action, c.DueOn) }
+// People is how many are needed at the part.
+func (p *coverPage) People() int { return max(1, p.Sheet.Component.People) }
 
 // Late tells whether a follow-up's day has passed.
-func (p *coverPage) Late(f models.FollowUp) bool {
-	return f.Open() && p.Score != nil && f.By != "" && f.By < p.Score.On
+func (p *coverPage) Late(f models.FollowUp) bool { return f.Open() && f.By != "" && f.By < p.Today }
+
+// Open and Done are the follow-ups still to do and those that are closed.
+func (p *coverPage) Open() []models.FollowUp { return p.followUps(true) }
+func (p *coverPage) Done() []models.FollowUp { return p.followUps(false) }
+
+func (p *coverPage) followUps(open bool) []models.FollowUp {
+	var out []models.FollowUp
+	for _, f := range p.FollowUps {
+		if f.Open() == open {
+			out = append(out, f)
+		}
+	}
+	return out
 }

@@ -10,15 +10,28 @@ import (
 type putOffPage struct {
 	shell
 	Covers []models.CoverSheet
-	Most   models.Date
+}
+
+// Most is by how many days a date can be put off.
+func (p *putOffPage) Most() int { return models.MaxDeferralDays }
+
+// Choices are the covers, to be taken out again.
+func (p *putOffPage) Choices() models.Vocabulary {
+	var out models.Vocabulary
+	for _, s := range p.Covers {
+		out = append(out, models.Word{Code: string(s.Cover.ID), Say: s.Component.Tag + ", " + s.Title() + ", " + s.Room.Name})
+	}
+	return out
 }
 
 func (s *Server) showPutOff(c *gin.Context) error {
-	p, err := s.newPutOff(c, idsOf(c.QueryArray("cover")))
+	chosen := c.QueryArray("cover")
+	p, err := s.newPutOff(c, chosen)
 	if err != nil {
 		return err
 	}
 	p.Form = blank()
+	p.Form.values["covers"] = chosen
 	return s.show(c, "put_off", p)
 }
 
@@ -27,7 +40,7 @@ func (s *Server) putOff(c *gin.Context) error {
 	if err != nil {
 		return err
 	}
-	p, err := s.newPutOff(c, f.ids("covers"))
+	p, err := s.newPutOff(c, offered(f))
 	if err != nil {
 		return err
 	}
@@ -42,31 +55,31 @@ func (s *Server) putOff(c *gin.Context) error {
 	}
 	s.said(c, plural(len(done), "date is", "dates are")+" put off to "+until.Say()+". It stays in the history.")
 	if len(done) == 1 {
-		return seeOther(c, "/covers/"+string(p.Covers[0].Cover.ID))
+		return seeOther(c, "/covers/"+string(done[0]))
 	}
 	return seeOther(c, "/due")
 }
 
-func (s *Server) newPutOff(c *gin.Context, covers []models.ID) (*putOffPage, error) {
+// offered are the covers that the form was made for, taken out or not.
+func offered(f *form) []string {
+	if all := f.values["offered"]; len(all) > 0 {
+		return all
+	}
+	return f.values["covers"]
+}
+
+// newPutOff begins the page with the covers that were chosen.
+func (s *Server) newPutOff(c *gin.Context, chosen []string) (*putOffPage, error) {
 	p := &putOffPage{shell: titled("Put off", "/due")}
-	for _, id := range covers {
-		sheet, err := s.register.Cover(c.Request.Context(), actor(c), id)
+	for _, id := range chosen {
+		sheet, err := s.register.Cover(c.Request.Context(), actor(c), models.ID(id))
 		if err != nil {
 			return nil, err
 		}
 		p.Covers = append(p.Covers, sheet)
-		p.Most = s.register.Today(sheet.Building).AddDays(models.MaxDeferralDays)
 	}
 	if len(p.Covers) == 0 {
-		return nil, models.Errorf(models.Missing, "Choose the covers whose date is to be put off.")
+		return nil, models.Errorf(models.Missing, "Choose the covers whose date is to be put off: tick them in the list of what is due.")
 	}
 	return p, nil
-}
-
-func idsOf(list []string) []models.ID {
-	out := make([]models.ID, len(list))
-	for i, id := range list {
-		out[i] = models.ID(id)
-	}
-	return out
 }

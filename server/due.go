@@ -1,51 +1,52 @@
 package server
 
 import (
-	"fmt"
-	"time"
+	"cmp"
+	"slices"
+	"strconv"
 
 	"github.com/gin-gonic/gin"
 
 	"drylag/models"
 	"drylag/models/register"
-	"drylag/reports"
 )
 
 // duePage is what is due over the next twelve months, room by room.
 type duePage struct {
 	shell
-	Rooms  []register.DueRoom
+	Filter models.CoverFilter
 	Near   filterChoices
-	Chart  picture
-	Opened *register.DueRoom // the room that is expanded, nil: all rooms as strips
-	Lines  []coverLine
-	From   int // of the expanded room's rows, those that are shown
 	Today  models.Date
+	Rooms  []register.DueRoom // all that match
+	Strips pageOf             // of them, those that are drawn
+	Rows   pageOf             // of their covers, those that are listed
+	Lines  []coverLine
+	Chart  picture
 }
 
-// dueShown is how many covers of an expanded room are drawn at a time.
-const dueShown = 50
+// Rows of the list and lines of the chart come so many at a time.
+const (
+	dueRows  = 50
+	dueRooms = 40
+)
 
 func (s *Server) showDue(c *gin.Context) error {
 	p := &duePage{shell: titled("Due", "/due")}
 	p.Form = &form{values: c.Request.URL.Query()}
-	filter := register.DueFilter{Building: models.ID(c.Query("building")), Room: models.ID(c.Query("room"))}
+	p.Filter = coverFilter(p.Form)
+	ctx, who := c.Request.Context(), actor(c)
 	var err error
-	if p.Near, err = s.filterChoices(c, filter.Building); err != nil {
+	if p.Near, err = s.filterChoices(c, p.Form, &p.Filter); err != nil {
 		return err
 	}
-	if p.Rooms, err = s.register.Due(c.Request.Context(), actor(c), filter); err != nil {
+	rooms, err := s.register.Due(ctx, who, register.DueFilter{Building: p.Filter.Building, Room: p.Filter.Room})
+	if err != nil {
 		return err
 	}
-	p.Today = models.DateOf(s.register.Now(), time.UTC)
-	if filter.Room != models.None && len(p.Rooms) == 1 {
-		p.Opened = &p.Rooms[0]
-		p.From = p.Form.values0("from", len(p.Opened.Covers))
-	}
-	for _, r := range p.Rooms {
-		for _, row := range p.shown(r) {
-			p.Lines = append(p.Lines, coverLine{CoverRow: row})
-		}
+	p.Rooms = narrowed(rooms, p.Filter)
+	p.Today = s.register.Today(p.Near.first(p.Filter.Building))
+	if err := p.list(s, c); err != nil {
+		return err
 	}
 	if err := p.draw(); err != nil {
 		return err
@@ -53,54 +54,91 @@ func (s *Server) showDue(c *gin.Context) error {
 	return s.show(c, "due", p)
 }
 
-// values0 is a whole number from the address, 0 where it is none or out of range.
-func (f *form) values0(name string, below int) int {
-	n := f.whole(name)
-	f.Faults = nil
-	if n == nil || *n < 0 || *n >= below {
-		return 0
+// first is the chosen building, else the first one by name.
+func (n filterChoices) first(chosen models.ID) models.Building {
+	if chosen == models.None && len(n.Buildings) > 0 {
+		chosen = models.ID(n.Buildings[0].Code)
 	}
-	return *n
+	return n.building[chosen]
 }
 
-// dueSoon is how many days ahead the list under the strips looks.
-const dueSoon = 90
-
-// soonIn are the rows due by a day; the strips show the rest of the year.
-func soonIn(rows []models.CoverRow, by models.Date) (out []models.CoverRow) {
-	for _, r := range rows {
-		if r.DueOn != "" && r.DueOn <= by {
+// narrowed keeps the covers with the action and the rule that are asked for,
+// and the rooms that have any.
+func narrowed(rooms []register.DueRoom, f models.CoverFilter) []register.DueRoom {
+	var out []register.DueRoom
+	for _, r := range rooms {
+		covers := slices.DeleteFunc(slices.Clone(r.Covers), func(row models.CoverRow) bool {
+			return f.Action != "" && string(row.Action) != f.Action || f.Rule != "" && string(row.Rule) != f.Rule
+		})
+		if len(covers) > 0 {
+			r.Covers = covers
 			out = append(out, r)
 		}
 	}
 	return out
 }
 
-// shown are the rows of a room that the page shows.
-func (p *duePage) shown(r register.DueRoom) []models.CoverRow {
-	if p.Opened == nil {
-		return soonIn(r.Covers, p.Today.AddDays(dueSoon))
-	}
-	return r.Covers[p.From:min(len(r.Covers), p.From+dueShown)]
-}
-
-// More is where the next rows of the expanded room begin, 0: there are none.
-func (p *duePage) More() int {
-	if p.Opened == nil || p.From+dueShown >= len(p.Opened.Covers) {
-		return 0
-	}
-	return p.From + dueShown
-}
-
-// Count tells how many of the covers are past a must date, off, or due soon.
-func (p *duePage) Count(what string) int {
-	n := 0
+// list takes the rows that are shown, the earliest date first.
+func (p *duePage) list(s *Server, c *gin.Context) error {
+	var all []models.CoverRow
 	for _, r := range p.Rooms {
-		for _, row := range r.Covers {
-			switch {
-			case what == "overdue" && row.Overdue,
-				what == "off" && row.State == models.Off,
-				what == "soon" && row.DueOn != "" && row.DueOn <= p.Today.AddDays(dueSoon):
+		all = append(all, r.Covers...)
+	}
+	slices.SortStableFunc(all, func(a, b models.CoverRow) int { return cmp.Compare(a.DueOn, b.DueOn) })
+	p.Rows = p.pageOf("from", dueRows, len(all))
+	p.Strips = p.pageOf("rooms", dueRooms, len(p.Rooms))
+	for _, row := range all[p.Rows.From:p.Rows.To] {
+		line, err := s.lineOf(c, row, p.Near)
+		if err != nil {
+			return err
+		}
+		line.Place = p.Filter.Room == models.None
+		p.Lines = append(p.Lines, line)
+	}
+	return nil
+}
+
+// Opened is the room that is expanded to its covers, nil where rooms are strips.
+func (p *duePage) Opened() *register.DueRoom {
+	if p.Filter.Room == models.None || len(p.Rooms) == 0 {
+		return nil
+	}
+	return &p.Rooms[0]
+}
+
+// Room is the name of the room that is asked for.
+func (p *duePage) Room() string {
+	if p.Filter.Room == models.None {
+		return ""
+	}
+	return p.Near.Rooms.Say(string(p.Filter.Room))
+}
+
+// Narrowed tells whether some covers are left out.
+func (p *duePage) Narrowed() bool {
+	f := p.Filter
+	return f.Building != "" || f.Room != "" || f.Action != "" || f.Rule != ""
+}
+
+// dueSoon is how many days ahead the sentence looks.
+const dueSoon = 90
+
+// Soon, Overdue and Off count the covers due by then or before, those past a
+// date that must be kept, and those that are off.
+func (p *duePage) Soon() int {
+	by := p.Today.AddDays(dueSoon)
+	return p.count(func(r models.CoverRow) bool { return r.DueOn <= by })
+}
+func (p *duePage) Overdue() int { return p.count(func(r models.CoverRow) bool { return r.Overdue }) }
+func (p *duePage) Off() int {
+	return p.count(func(r models.CoverRow) bool { return r.State == models.Off })
+}
+
+func (p *duePage) count(want func(models.CoverRow) bool) int {
+	n := 0
+	for _, room := range p.Rooms {
+		for _, row := range room.Covers {
+			if want(row) {
 				n++
 			}
 		}
@@ -108,61 +146,38 @@ func (p *duePage) Count(what string) int {
 	return n
 }
 
-func (p *duePage) draw() (err error) {
-	start := p.Today.Time().AddDate(0, 0, 1-p.Today.Time().Day())
-	desc := fmt.Sprintf("%d covers are due within 90 days.", p.Count("soon"))
-	if p.Opened != nil {
-		plot := reports.DueRoom{Frame: reports.Frame{ID: "due", Title: "Due in " + p.Opened.Room.Name, Desc: desc}, Start: start,
-			Today: p.Today.Time(), Sweats: fromMonth(p.Opened.Sweat, start.Month())}
-		for _, row := range p.shown(*p.Opened) {
-			plot.Covers = append(plot.Covers, dueCover(row))
-		}
-		p.Chart, err = drawn(&plot.Frame, func() reports.Plot { return plot })
-		return err
-	}
-	plot := reports.DueStrips{Frame: reports.Frame{ID: "due", Title: "Due by room", Desc: desc}, Start: start, Today: p.Today.Time()}
-	for _, r := range p.Rooms {
-		room := reports.Room{Name: r.Room.Name, Note: r.Room.BuildingName, Sweats: fromMonth(r.Sweat, start.Month()),
-			Href: "/due?building=" + string(r.Room.Building) + "&room=" + string(r.Room.ID)}
-		for _, row := range r.Covers {
-			if row.DueOn != "" {
-				room.Due = append(room.Due, reports.DueMark{Date: row.DueOn.Time(), Reason: dueReason(row)})
-			}
-		}
-		plot.Rooms = append(plot.Rooms, room)
-	}
-	p.Chart, err = drawn(&plot.Frame, func() reports.Plot { return plot })
-	return err
+// pageOf is a stretch of a long list, with the addresses before and after.
+type pageOf struct {
+	From, To, All int
+	Before, After string // "" none
 }
 
-func dueCover(row models.CoverRow) reports.DueCover {
-	out := reports.DueCover{Name: row.Tag, Note: models.PartTitle(row.Kind, row.NPS), Href: "/covers/" + string(row.ID),
-		Opens: row.Window.Time(), Due: row.DueOn.Time(), Reason: dueReason(row)}
-	if row.Window == "" || row.Window > row.DueOn {
-		out.Opens = out.Due
+// First is the number of the first one, counted from one.
+func (p pageOf) First() int { return p.From + 1 }
+
+// Part tells whether there are others.
+func (p pageOf) Part() bool { return p.To-p.From < p.All }
+
+// pageOf reads from the address where a stretch begins. What is no number, or
+// beyond the end, begins at the first.
+func (p *duePage) pageOf(name string, most, all int) pageOf {
+	from, err := strconv.Atoi(p.Form.text(name))
+	if err != nil || from < 0 || from >= all {
+		from = 0
+	}
+	out := pageOf{From: from, To: min(all, from+most), All: all}
+	if from > 0 {
+		out.Before = p.address(name, max(0, from-most))
+	}
+	if out.To < all {
+		out.After = p.address(name, out.To)
 	}
 	return out
 }
 
-// dueReason is the mark of a due date.
-func dueReason(row models.CoverRow) reports.Reason {
-	switch row.Rule {
-	case models.RuleOff:
-		return reports.PutBack
-	case models.RuleReported:
-		return reports.Reported
-	case models.RuleThickness, models.RuleLimit:
-		return reports.Must
-	case models.RuleFirstLook:
-		return reports.FirstLook
-	}
-	return reports.Worth
-}
-
-// fromMonth turns months from January first into twelve months from a month on.
-func fromMonth(months [12]bool, first time.Month) (out [12]bool) {
-	for i := range out {
-		out[i] = months[(int(first)-1+i)%12]
-	}
-	return out
+// address is this page from another row or room on.
+func (p *duePage) address(name string, from int) string {
+	q := narrowTo(p.Form.values)
+	q.Set(name, strconv.Itoa(from))
+	return "/due?" + q.Encode()
 }

@@ -44,7 +44,7 @@ func TestPagesOfCovers(t *testing.T) {
 		{"/covers/" + id, 200, []string{"What is underneath", "assumed: nobody entered one", "Suspect asbestos", "Record an opening", "Why?", "Table 16.2", "Nobody has recorded an opening"}},
 		{"/covers/" + string(there.Cover.ID), 404, nil},
 		{"/covers/none", 404, nil},
-		{"/due", 200, []string{"due in the next 90 days", "Only dates that must be kept can be past"}},
+		{"/due", 200, []string{"due now or in the next 90 days", "Only dates that must be kept can be past"}},
 		{"/due?room=" + string(there.Room.ID), 404, nil},
 		{"/buildings", 200, []string{w.here.Name}},
 		{"/buildings/" + string(w.here.ID), 200, []string{"Found wet when opened", "No opening has said wet or dry here yet", "assumed"}},

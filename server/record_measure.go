@@ -75,4 +75,4 @@ func (m measure) reads(text, units string) *float64 {
 
 // keptIn is the unit of models' fields.
 var keptIn = map[unit.Kind]string{unit.Temperature: "degC", unit.Thickness: "mm", unit.Film: "um", unit.Length: "m",
-	unit.Area: "m2", unit.Volume: "mL"}
+	unit.Area: "m2", unit.Volume: "mL", unit.Pressure: "bar", unit.Conductivity: "W/(m K)"}

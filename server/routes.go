@@ -53,7 +53,10 @@ var routes = []route{
 
 	// covers and what is due
 	{get, "/covers", models.ActRead, (*Server).listCovers, 0},
+	{post, "/covers", models.ActRegister, (*Server).saveCover, 0},
+	{get, "/covers/new", models.ActRegister, (*Server).newCover, 0},
 	{get, "/covers/:id", models.ActRead, (*Server).showCover, 0},
+	{get, "/covers/:id/edit", models.ActRegister, (*Server).editCover, 0},
 	{get, "/due", models.ActRead, (*Server).showDue, 0},
 	{get, "/deferrals/new", models.ActDefer, (*Server).showPutOff, 0},
 	{post, "/deferrals", models.ActDefer, (*Server).putOff, 0},
@@ -64,6 +67,14 @@ var routes = []route{
 	{get, "/buildings/new", models.ActBuildings, (*Server).newBuilding, 0},
 	{get, "/buildings/:id", models.ActTrend, (*Server).showBuilding, 0},
 	{get, "/buildings/:id/edit", models.ActBuildings, (*Server).editBuilding, 0},
+
+	// rooms and loops
+	{post, "/rooms", models.ActRegister, (*Server).saveRoom, 0},
+	{get, "/rooms/new", models.ActRegister, (*Server).newRoom, 0},
+	{get, "/rooms/:id", models.ActRegister, (*Server).editRoom, 0},
+	{post, "/loops", models.ActRegister, (*Server).saveLoop, 0},
+	{get, "/loops/new", models.ActRegister, (*Server).newLoop, 0},
+	{get, "/loops/:id", models.ActRegister, (*Server).editLoop, 0},
 
 	// JSON API
 	{get, "/api/v1/openapi.json", public, (*Server).showOpenAPI, 0},

@@ -33,9 +33,18 @@ var matrix = map[string]string{
 
 	"GET /": "icoea",
 
-	"GET /covers":     "icoea",
-	"GET /covers/:id": "icoea",
-	"GET /due":        "icoea",
+	"GET /covers":          "icoea",
+	"GET /covers/:id":      "icoea",
+	"POST /covers":         "ea",
+	"GET /covers/new":      "ea",
+	"GET /covers/:id/edit": "ea",
+	"POST /rooms":          "ea",
+	"GET /rooms/new":       "ea",
+	"GET /rooms/:id":       "ea",
+	"POST /loops":          "ea",
+	"GET /loops/new":       "ea",
+	"GET /loops/:id":       "ea",
+	"GET /due":             "icoea",
 
 	"GET /deferrals/new": "ea",
 	"POST /deferrals":    "ea",

@@ -1,50 +1,68 @@
 package server
 
 import (
+	"cmp"
 	"fmt"
 	"html/template"
+	"math"
 	"strings"
 
 	"drylag/models"
+	"drylag/models/register"
 	"drylag/reports"
 )
 
-// rowIcon is the small cut section of a row: metal seen or not, ring whole,
-// broken or absent.
+// rowIcon is the small cut section of a row: metal seen or not, ring whole or
+// absent.
 func rowIcon(r models.CoverRow) (template.HTML, error) {
-	alt := "metal never seen"
-	if r.LastOpened != "" {
-		alt = "metal seen"
+	s := reports.Section{Size: reports.SectionIcon, Seen: r.LastOpened != "", Off: r.State == models.Off}
+	s.Alt = "metal never seen, "
+	if s.Seen {
+		s.Alt = "metal seen, "
 	}
-	ring := "cover in place"
-	if r.State == models.Off {
-		ring = "cover off"
-	}
-	s := reports.Section{Size: reports.SectionIcon, Alt: alt + ", " + ring, Seen: r.LastOpened != "", RustedArea: r.AreaPct, Off: r.State == models.Off}
+	s.Alt += "cover " + models.CoverStates.Say(string(r.State))
 	svg, err := reports.SVG(s)
 	return template.HTML(svg), err // drawn by reports, which escapes every text
 }
 
-// sectionOf is the cut section of a cover as its last opening left it.
-func sectionOf(file models.CoverFile, size reports.SectionSize) (template.HTML, error) {
-	cover := file.Sheet.Cover
-	s := reports.Section{Size: size, Off: cover.State == models.Off}
-	words := []string{file.Sheet.Title()}
-	last := lastBared(file)
+// cut is the cut section of a cover with what it shows in words.
+type cut struct {
+	Picture template.HTML
+	Opened  models.Date // the opening that it shows, "" never seen
+	Says    string      // of that opening
+	Since   string      // what a look saw broken since, "" nothing
+	Notes   []string    // what is drawn but not known
+}
+
+// cutOf draws a cover as its last opening found and left it.
+func cutOf(file models.CoverFile) (cut, error) {
+	cover, last := file.Sheet.Cover, lastBared(file)
+	d := drawing{cover: cover, last: last, look: lookSince(file, last), Section: reports.Section{Size: reports.SectionSheet, Off: cover.State == models.Off}}
+	words := []string{}
+	out := cut{}
 	if last == nil {
 		words = append(words, "metal never seen")
 	} else {
-		fillMetal(&s, *last)
+		out.Opened = last.On
+		d.metal()
 		words = append(words, foundWords(*last)...)
 	}
-	estimateWater(&s, file, last)
-	fillSeal(&s, cover, last)
-	if s.Off {
+	if d.look != nil {
+		out.Since = lookWords(*d.look)
+	}
+	d.estimate(file.Score)
+	d.seam()
+	d.penetrations()
+	d.ends()
+	d.points(file.Readings)
+	if d.Off {
 		words = append(words, "cover off")
 	}
-	s.Alt = strings.Join(words, ", ")
-	svg, err := reports.SVG(s)
-	return template.HTML(svg), err // drawn by reports, which escapes every text
+	out.Says, out.Notes = strings.Join(words, ", "), d.notes
+	d.Alt = strings.TrimSuffix(file.Sheet.Title()+", "+out.Says+"; "+out.Since, "; ")
+	svg, err := reports.SVG(d.Section)
+	out.Picture = template.HTML(svg) // drawn by reports, which escapes every text
+	return out, err
 }
 
 // lastBared is the last opening that bared the metal, nil if none did.
@@ -57,124 +75,154 @@ func lastBared(file models.CoverFile) *models.Opening {
 	return nil
 }
 
-func fillMetal(s *reports.Section, o models.Opening) {
-	s.Seen = true
-	s.RustedArea = o.Metal.AreaPct
-	if area, ok := reportsArea(o.Metal); ok {
-		s.RustedArea = &area
-	}
-	s.Pits = o.Metal.Form == "pitted" || o.Metal.PitMM != nil
-	if amount := amountOf(o.Moisture); amount != 0 {
-		mark := reports.WaterMark{Clock: 6, Observed: true, Amount: amount, Label: models.Moistures.Say(o.Moisture)}
-		if o.WaterClock != nil {
-			mark.Clock = *o.WaterClock
+// lookSince is the last look from outside that saw the seal after an opening,
+// or at all where there was none; nil if nobody looked.
+func lookSince(file models.CoverFile, o *models.Opening) *models.Look {
+	for _, item := range file.History {
+		if l := item.Look; l != nil && len(l.Places) > 0 && (o == nil || l.On > o.On) {
+			return l
 		}
-		s.Water = append(s.Water, mark)
 	}
+	return nil
 }
 
-// reportsArea is the middle of what an Ri grade means, for the picture only
-// (ISO 4628-3, from memory).
-func reportsArea(m models.MetalFinding) (float64, bool) {
-	area, ok := map[string]float64{"Ri 0": 0, "Ri 1": 0.05, "Ri 2": 0.5, "Ri 3": 1, "Ri 4": 8, "Ri 5": 45}[m.Grade]
-	return area, ok
+// drawing fills a cut section from the record of one cover.
+type drawing struct {
+	reports.Section
+	cover models.Cover
+	last  *models.Opening
+	look  *models.Look // since then
+	notes []string
 }
 
-func amountOf(moisture string) reports.Amount {
-	switch moisture {
-	case "damp", "sweat":
-		return reports.Damp
-	case "beads", "wet":
-		return reports.Beads
-	case "pooled", "ice":
-		return reports.Pooled
-	}
-	return 0
-}
+func (d *drawing) note(sentence string) { d.notes = append(d.notes, sentence) }
 
-// estimateWater draws the chance of water at the low point, hatched, where
-// nobody has looked since.
-func estimateWater(s *reports.Section, file models.CoverFile, last *models.Opening) {
-	sc := file.Score
-	if sc == nil || s.Off || len(s.Water) > 0 || sc.PWet.Mid < 0.3 || (last != nil && last.On == sc.On) {
+// lowPoint is where water gathers, on the clock.
+const lowPoint = 6.0
+
+// metal fills the metal as it was found, with the water on it.
+func (d *drawing) metal() {
+	o := d.last
+	d.Seen, d.RustedArea = true, register.RustArea(o.Metal)
+	d.Pits = o.Metal.Form == "pitted" || o.Metal.PitMM != nil
+	amount, wet := amounts[o.Moisture]
+	if !wet {
 		return
 	}
-	s.Water = append(s.Water, reports.WaterMark{Clock: 6, Amount: reports.Damp, Label: "perhaps wet"})
+	mark := reports.WaterMark{Clock: lowPoint, Observed: true, Amount: amount, Label: "found " + o.On.Month()}
+	if o.WaterClock != nil {
+		mark.Clock = *o.WaterClock
+	} else {
+		d.note("Where the water lay was not noted: it is drawn at the low point.")
+	}
+	d.Water = append(d.Water, mark)
 }
 
-// fillSeal puts the seam at its clock position and spreads the penetrations.
-func fillSeal(s *reports.Section, cover models.Cover, last *models.Opening) {
-	seam := 6.0
-	if cover.SeamClock != nil {
-		seam = *cover.SeamClock
-	}
-	s.Seal = append(s.Seal, reports.SealMark{Clock: seam, Width: 0.5, State: stateOf(models.LongSeam, last), Label: "seam"})
-	if cover.Penetrations == nil {
+// amounts of water by the word of moisture; dry metal has none.
+var amounts = map[string]reports.Amount{"sweat": reports.Damp, "damp": reports.Damp, "beads": reports.Beads,
+	"wet": reports.Beads, "pooled": reports.Pooled, "ice": reports.Pooled}
+
+// drawnFrom is the chance of water from which an estimate is drawn (judgement).
+const drawnFrom = 0.3
+
+// estimate hatches water at the low point where nobody has seen it and it may
+// be there.
+func (d *drawing) estimate(s *models.Score) {
+	if s == nil || d.Off || len(d.Water) > 0 || s.PWet.Mid < drawnFrom {
 		return
 	}
-	n := *cover.Penetrations
+	d.Water = append(d.Water, reports.WaterMark{Clock: lowPoint, Amount: reports.Damp, Label: chanceWords(s.Condition, s.PWet)})
+	d.note("Hatched water is an estimate: nobody has seen it.")
+}
+
+// seam puts the long seam where it is.
+func (d *drawing) seam() {
+	state := d.state(models.LongSeam)
+	switch {
+	case d.cover.SeamClock != nil:
+		d.Seal = append(d.Seal, reports.SealMark{Clock: *d.cover.SeamClock, Width: 0.5, State: state, Label: "seam"})
+	case state != reports.SealWhole:
+		d.Seal = append(d.Seal, reports.SealMark{Clock: lowPoint, Width: 0.5, State: state, Label: "seam"})
+		d.note("Where the seam runs is not recorded: it is drawn at the low point.")
+	}
+}
+
+// most penetrations that the ring has room for.
+const mostDrawn = 11
+
+// penetrations spaces them evenly from the seam on.
+func (d *drawing) penetrations() {
+	if d.cover.Penetrations == nil || *d.cover.Penetrations == 0 {
+		return
+	}
+	seam := lowPoint
+	if d.cover.SeamClock != nil {
+		seam = *d.cover.SeamClock
+	}
+	n := min(*d.cover.Penetrations, mostDrawn)
 	for i := 1; i <= n; i++ {
-		clock := seam + 12*float64(i)/float64(n+1)
-		for clock > 12 {
-			clock -= 12
+		clock := math.Mod(seam+12*float64(i)/float64(n+1), 12)
+		place := models.Penetration(i)
+		mark := reports.SealMark{Clock: clock, Width: 0.6, State: d.state(place)}
+		if mark.State != reports.SealWhole {
+			mark.Label = place.Say()
 		}
-		s.Seal = append(s.Seal, reports.SealMark{Clock: clock, Width: 0.6, State: stateOf(models.Penetration(i), last), Label: fmt.Sprint(i)})
+		d.Seal = append(d.Seal, mark)
+	}
+	d.note("Penetrations are spaced evenly: their own places are not recorded.")
+}
+
+// ends marks what runs all around the cover, where it is not whole.
+func (d *drawing) ends() {
+	for _, p := range []struct {
+		place models.Place
+		clock float64
+	}{{models.NearEnd, 10.5}, {models.FarEnd, 1.5}, {models.EdgesCorners, 4.5}, {models.FacingPlace, 7.5}} {
+		if state := d.state(p.place); state != reports.SealWhole {
+			d.Seal = append(d.Seal, reports.SealMark{Clock: p.clock, Width: 0.8, State: state, Label: p.place.Say()})
+			d.note(capital(p.place.Say()) + ": drawn at one place of the ring; its own is not recorded.")
+		}
 	}
 }
 
-// stateOf is a place as it was left, or as found where nothing was left.
-func stateOf(p models.Place, last *models.Opening) reports.SealState {
-	if last == nil {
-		return reports.SealWhole
+// state is a place as a look has seen it since, else as it was left, else as it
+// was found.
+func (d *drawing) state(p models.Place) reports.SealState {
+	word := ""
+	if d.last != nil {
+		q := finding(d.last.Places, p)
+		word = cmp.Or(string(q.Left), string(q.Found))
 	}
-	for _, q := range last.Places {
-		if q.Place != p {
-			continue
-		}
-		switch state := string(q.Left); {
-		case state == "missing" || state == "" && q.Found == "missing":
-			return reports.SealAbsent
-		case state == "lifting" || state == "open" || state == "" && (q.Found == "lifting" || q.Found == "open"):
-			return reports.SealBroken
-		}
+	if d.look != nil {
+		word = cmp.Or(string(finding(d.look.Places, p).Found), word)
+	}
+	switch word {
+	case "missing":
+		return reports.SealAbsent
+	case "lifting", "open":
+		return reports.SealBroken
 	}
 	return reports.SealWhole
 }
 
-// foundWords are the findings of an opening for the picture's text.
-func foundWords(o models.Opening) []string {
-	var out []string
-	if g := rustWords(o.Metal); g != "" {
-		out = append(out, "rust "+g)
-	}
-	if o.Moisture != "" {
-		w := models.Moistures.Say(o.Moisture)
-		if o.WaterClock != nil && o.Wet() {
-			w += fmt.Sprintf(" at %g o'clock", *o.WaterClock)
-		}
-		out = append(out, w)
-	}
-	for _, p := range o.Places {
-		if p.Left == "lifting" || p.Left == "open" || p.Left == "missing" {
-			out = append(out, p.Place.Say()+" left "+models.LeftWords.Say(string(p.Left)))
+// finding is what was said of one place, zero if nothing.
+func finding(places []models.PlaceFinding, p models.Place) models.PlaceFinding {
+	for _, q := range places {
+		if q.Place == p {
+			return q
 		}
 	}
-	return out
+	return models.PlaceFinding{}
 }
 
-// rustWords is a rust grade with its scale.
-func rustWords(m models.MetalFinding) string {
-	switch m.Scale {
-	case "ri":
-		return m.Grade
-	case "d610":
-		return "D610 grade " + m.Grade
-	case "iso8501":
-		return "ISO 8501-1 " + m.Grade
-	case "area":
-		if m.AreaPct != nil {
-			return fmt.Sprintf("%g %% of the area", *m.AreaPct)
+// points are the thickness points whose name begins with a clock position.
+func (d *drawing) points(readings []models.ThicknessReading) {
+	seen := map[string]bool{}
+	for _, r := range readings {
+		var clock float64
+		if _, err := fmt.Sscanf(r.Point, "%g o'clock", &clock); err == nil && clock >= 0 && clock <= 12 && !seen[r.Point] {
+			d.Points = append(d.Points, clock)
 		}
+		seen[r.Point] = true
 	}
-	return ""
 }

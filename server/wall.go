@@ -2,71 +2,94 @@ package server
 
 import (
 	"fmt"
-	"slices"
 
 	"drylag/models"
+	"drylag/models/register"
 	"drylag/reports"
 )
 
-// wallPoint is one point of the wall with its readings and their picture.
-type wallPoint struct {
-	Name     string
-	Readings []models.ThicknessReading // oldest first
-	Plot     picture
-	Says     string
+// wallPlot is one point of the wall with its picture.
+type wallPlot struct {
+	register.WallPoint
+	Plot picture
+	Says string
 }
 
-// gaugeSpread is 1.645 times the default standard error of one reading, in mm
-// (judgement), drawn at each reading.
-const gaugeSpread = 1.645 * 0.13
-
-// wallPoints draws the wall at each point that was ever read, in the reader's
-// unit.
-func wallPoints(file models.CoverFile, units string) ([]wallPoint, error) {
-	byPoint := map[string][]models.ThicknessReading{}
-	var names []string
-	for _, r := range file.Readings {
-		if byPoint[r.Point] == nil {
-			names = append(names, r.Point)
-		}
-		byPoint[r.Point] = append(byPoint[r.Point], r)
-	}
-	slices.Sort(names)
-	var out []wallPoint
-	for i, name := range names {
-		pt := wallPoint{Name: name, Readings: byPoint[name]}
-		last := pt.Readings[len(pt.Readings)-1]
-		pt.Says = fmt.Sprintf("%s: %s on %s.", name, wallWords(last.MM(), units), last.On.Say())
-		plot := thicknessPlot(fmt.Sprintf("wall-%d", i+1), pt, file.Score, units)
+// wallPlots draws the wall at each point that was ever read, in the reader's
+// units.
+func wallPlots(file models.CoverFile, gaugeErrorMM float64, units string) ([]wallPlot, error) {
+	var out []wallPlot
+	for i, pt := range register.WallPoints(file, gaugeErrorMM) {
+		w := wallPlot{WallPoint: pt, Says: wallSays(pt, units)}
+		plot := thicknessPlot(pt, file.Score, units)
+		plot.Frame = reports.Frame{ID: fmt.Sprintf("wall-%d", i+1), Title: "Wall at " + pt.Name, Desc: w.Says}
 		var err error
-		if pt.Plot, err = drawn(&plot.Frame, func() reports.Plot { return plot }); err != nil {
+		if w.Plot, err = drawn(&plot.Frame, func() reports.Plot { return plot }); err != nil {
 			return nil, err
 		}
-		out = append(out, pt)
+		out = append(out, w)
 	}
 	return out, nil
 }
 
-func thicknessPlot(id string, pt wallPoint, score *models.Score, units string) reports.ThicknessPlot {
-	unit, decimals, per := "mm", 1, 1.0
-	if units == "IP" {
-		unit, decimals, per = "in", 3, 1/25.4
+// wallSays is the sentence of a point: its last reading, what it loses, when it
+// meets the required thickness.
+func wallSays(pt register.WallPoint, units string) string {
+	last := pt.Readings[len(pt.Readings)-1]
+	says := fmt.Sprintf("%s: %s on %s", capital(pt.Name), asThick.show(units, last.MM()), last.On.Say())
+	switch {
+	case len(pt.Readings) == 1:
+		return says + ", read once, so no loss can be stated."
+	case pt.Rate == nil:
+		return says + "; no loss beyond gauge error since " + pt.Readings[0].On.Say() + "."
+	case pt.Meets.On == "":
+		return says + fmt.Sprintf(", losing about %s; the required thickness is not in sight.", asRate.show(units, pt.Rate.Mid))
 	}
-	plot := reports.ThicknessPlot{Frame: reports.Frame{ID: id, Title: "Wall at " + pt.Name, Desc: pt.Says}, Unit: unit, Decimals: decimals}
+	return says + fmt.Sprintf(", losing about %s; it meets the required thickness about %s%s.",
+		asRate.show(units, pt.Rate.Mid), pt.Meets.On.Month(), betweenWords(pt.Meets))
+}
+
+// betweenWords is the interval of that month.
+func betweenWords(m register.WallMeets) string {
+	switch {
+	case m.Early != "" && m.Late != "":
+		return fmt.Sprintf(" (between %d and %d)", m.Early.Year(), m.Late.Year())
+	case m.Early != "":
+		return fmt.Sprintf(" (%d at the earliest)", m.Early.Year())
+	}
+	return ""
+}
+
+// thicknessPlot fills the chart of a point.
+func thicknessPlot(pt register.WallPoint, score *models.Score, units string) reports.ThicknessPlot {
+	in := func(mm float64) float64 { return asThick.kind.In(systemOf(units), mm/asThick.perSI) }
+	plot := reports.ThicknessPlot{Unit: asThick.unit(units), Decimals: 1}
+	if plot.Unit == "in" {
+		plot.Decimals = 3
+	}
 	for _, r := range pt.Readings {
-		plot.Readings = append(plot.Readings, reports.WallReading{At: r.On.Time(), Wall: r.MM() * per, Error: gaugeSpread * per})
+		plot.Readings = append(plot.Readings, reports.WallReading{At: r.On.Time(), Wall: in(r.MM()), Error: in(pt.ErrorMM)})
+	}
+	for _, d := range pt.Trend {
+		plot.Trend = append(plot.Trend, reports.TrendPoint{At: d.On.Time(), Low: in(d.Low), Mid: in(d.Mid), High: in(d.Hi)})
 	}
 	if score != nil && score.RequiredMM != nil {
-		required := *score.RequiredMM * per
-		plot.Required = &required
+		plot.Required = new(in(*score.RequiredMM))
+		plot.Crossing = crossingOf(pt.Meets)
 	}
 	return plot
 }
 
-// wallWords is a wall in the reader's unit.
-func wallWords(mm float64, units string) string {
-	if units == "IP" {
-		return fmt.Sprintf("%.3f in", mm/25.4)
+func crossingOf(m register.WallMeets) *reports.Crossing {
+	if m.On == "" {
+		return nil
 	}
-	return fmt.Sprintf("%.2f mm", mm)
+	out := &reports.Crossing{At: m.On.Time()}
+	if m.Early != "" {
+		out.Early = new(m.Early.Time())
+	}
+	if m.Late != "" {
+		out.Late = new(m.Late.Time())
+	}
+	return out
 }

@@ -16,6 +16,17 @@ var asConductivity = measure{unit.Conductivity, 1} // W/(m K)
 
 func (sh *shell) ConductivityUnit() string { return asConductivity.unit(sh.Actor.Units) }
 
+// In begins the hint of a measure: "In inches".
+func (sh *shell) In(unit string) string {
+	switch unit {
+	case "in":
+		unit = "inches"
+	case "ft":
+		unit = "feet"
+	}
+	return "In " + unit
+}
+
 // nps is a nominal pipe size, free of what converting inches leaves.
 func (f *form) nps(name string) *float64 {
 	v := f.measured(name, asNPS, "IP")

@@ -22,6 +22,8 @@ type duePage struct {
 	Rows   pageOf             // of their covers, those that are listed
 	Lines  []coverLine
 	Chart  picture
+
+	Campus []models.BuildingNumbers // instead of rooms, where there are too many buildings to draw
 }
 
 // Rows of the list and lines of the chart come so many at a time.
@@ -29,6 +31,9 @@ const (
 	dueRows  = 50
 	dueRooms = 40
 )
+
+// manyBuildings is from how many buildings on one is to be chosen first.
+const manyBuildings = 20
 
 func (s *Server) showDue(c *gin.Context) error {
 	p := &duePage{shell: titled("Due", "/due")}
@@ -38,6 +43,9 @@ func (s *Server) showDue(c *gin.Context) error {
 	var err error
 	if p.Near, err = s.filterChoices(c, p.Form, &p.Filter); err != nil {
 		return err
+	}
+	if p.Filter.Building == models.None && len(p.Near.Buildings) > manyBuildings {
+		return s.showCampus(c, p)
 	}
 	rooms, err := s.register.Due(ctx, who, register.DueFilter{Building: p.Filter.Building, Room: p.Filter.Room})
 	if err != nil {
@@ -53,6 +61,17 @@ func (s *Server) showDue(c *gin.Context) error {
 	}
 	return s.show(c, "due", p)
 }
+
+// showCampus is the page where a building is chosen first.
+func (s *Server) showCampus(c *gin.Context, p *duePage) (err error) {
+	if p.Campus, err = s.register.Buildings(c.Request.Context(), actor(c)); err != nil {
+		return err
+	}
+	return s.show(c, "due", p)
+}
+
+// Sum is the numbers over all buildings.
+func (p *duePage) Sum() models.BuildingNumbers { return (&buildingsPage{All: p.Campus}).Sum() }
 
 // first is the chosen building, else the first one by name.
 func (n filterChoices) first(chosen models.ID) models.Building {

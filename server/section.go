@@ -109,7 +109,7 @@ func (d *drawing) metal() {
 	if !wet {
 		return
 	}
-	mark := reports.WaterMark{Clock: lowPoint, Observed: true, Amount: amount, Label: "found " + o.On.Month()}
+	mark := reports.WaterMark{Clock: lowPoint, Observed: true, Amount: amount, Label: "found " + o.On.Time().Format("Jan 2006")}
 	if o.WaterClock != nil {
 		mark.Clock = *o.WaterClock
 	} else {
@@ -131,7 +131,7 @@ func (d *drawing) estimate(s *models.Score) {
 	if s == nil || d.Off || len(d.Water) > 0 || s.PWet.Mid < drawnFrom {
 		return
 	}
-	d.Water = append(d.Water, reports.WaterMark{Clock: lowPoint, Amount: reports.Damp, Label: chanceWords(s.Condition, s.PWet)})
+	d.Water = append(d.Water, reports.WaterMark{Clock: lowPoint, Amount: reports.Damp, Label: register.WetSaid(s.Condition, s.PWet)})
 	d.note("Hatched water is an estimate: nobody has seen it.")
 }
 

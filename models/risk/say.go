@@ -33,6 +33,15 @@ func span(r models.Range) string {
 	return fmt.Sprintf("%.0f-%.0f %%", 100*r.Lo, 100*r.Hi)
 }
 
+// Chance says a chance that something is wet as the sentences of a score do:
+// "about 1 in 3", "perhaps about 1 in 3" where its interval is wide.
+func Chance(p models.Range) string {
+	if p.Hi-p.Lo > vague {
+		return "perhaps " + oneIn(p.Mid)
+	}
+	return oneIn(p.Mid)
+}
+
 // oneIn says a chance as people do: 1 in 3, 2 in 3, 9 in 10.
 func oneIn(p float64) string {
 	switch {

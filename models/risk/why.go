@@ -26,9 +26,9 @@ func sayWet(t timeline, wet wetness) string {
 	case models.WetKnown:
 		return "Wet now: it was closed damp or wet and nobody has found it dry since."
 	}
-	text := fmt.Sprintf("Wet now: %s (%s).", oneIn(wet.now.Mid), span(wet.now))
+	text := fmt.Sprintf("Wet now: %s (%s).", Chance(wet.now), span(wet.now))
 	if wet.now.Hi-wet.now.Lo > vague {
-		text = fmt.Sprintf("Wet now: perhaps %s; little is known yet.", oneIn(wet.now.Mid))
+		text = fmt.Sprintf("Wet now: %s; little is known yet.", Chance(wet.now))
 	}
 	if t.condition == models.NeverSeen {
 		return "Never seen. " + text

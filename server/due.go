@@ -97,13 +97,15 @@ func narrowed(rooms []register.DueRoom, f models.CoverFilter) []register.DueRoom
 	return out
 }
 
-// list takes the rows that are shown, the earliest date first.
+// list takes the rows that are shown, the most urgent first.
 func (p *duePage) list(s *Server, c *gin.Context) error {
 	var all []models.CoverRow
 	for _, r := range p.Rooms {
 		all = append(all, r.Covers...)
 	}
-	slices.SortStableFunc(all, func(a, b models.CoverRow) int { return cmp.Compare(a.DueOn, b.DueOn) })
+	slices.SortStableFunc(all, func(a, b models.CoverRow) int {
+		return cmp.Or(cmp.Compare(urgency(a.Action), urgency(b.Action)), cmp.Compare(a.DueOn, b.DueOn))
+	})
 	p.Rows = p.pageOf("from", dueRows, len(all))
 	p.Strips = p.pageOf("rooms", dueRooms, len(p.Rooms))
 	for _, row := range all[p.Rows.From:p.Rows.To] {
@@ -115,6 +117,11 @@ func (p *duePage) list(s *Server, c *gin.Context) error {
 		p.Lines = append(p.Lines, line)
 	}
 	return nil
+}
+
+// urgency is the place of an action in models.Actions, the most urgent first.
+func urgency(a models.Action) int {
+	return slices.IndexFunc(models.Actions, func(w models.Word) bool { return w.Code == string(a) })
 }
 
 // Opened is the room that is expanded to its covers, nil where rooms are strips.

@@ -157,7 +157,7 @@ func (p *duePage) DryMonths(sweat [12]bool) string {
 // ListSays tells which covers the list shows.
 func (p *duePage) ListSays() string {
 	if !p.Rows.Part() {
-		return plural(p.Rows.All, "cover", "covers") + ", the earliest date first."
+		return plural(p.Rows.All, "cover", "covers") + ", the most urgent first."
 	}
-	return fmt.Sprintf("Covers %d to %d of %d, the earliest date first.", p.Rows.First(), p.Rows.To, p.Rows.All)
+	return fmt.Sprintf("Covers %d to %d of %d, the most urgent first.", p.Rows.First(), p.Rows.To, p.Rows.All)
 }

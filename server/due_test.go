@@ -26,12 +26,12 @@ func TestDueByRoom(t *testing.T) {
 		text      []string
 		forbidden string
 	}{
-		{"/due", []string{"V-2", "V-1"}, []string{"2 covers are due now or in the next 90 days", "1 is past a date that must be kept", "1 cover is off",
-			"One line a room", "The same rooms as a table", "Bare metal stays dry", "2 covers, the earliest date first."}, "Choose V-1"},
-		{room, []string{"V-2", "V-1"}, []string{"Due in " + off.Room.Name, "One line a cover", "The same covers as a list"}, "The same rooms"},
+		{"/due", []string{"V-1", "V-2"}, []string{"2 covers are due now or in the next 90 days", "1 is past a date that must be kept", "1 cover is off",
+			"One line a room", "The same rooms as a table", "Bare metal stays dry", "2 covers, the most urgent first."}, "Choose V-1"},
+		{room, []string{"V-1", "V-2"}, []string{"Due in " + off.Room.Name, "One line a cover", "The same covers as a list"}, "The same rooms"},
 		{"/due?action=put_back", []string{"V-1"}, []string{"1 cover is due now", `value="put_back" selected`, "Show all that is due"}, "V-2"},
 		{"/due?rule=limit", nil, []string{"Nothing like that is due within twelve months"}, "<svg class=\"chart chart-wide"},
-		{"/due?rooms=9&from=-1", []string{"V-2", "V-1"}, nil, ""},
+		{"/due?rooms=9&from=-1", []string{"V-1", "V-2"}, nil, ""},
 	}
 	for _, tt := range tests {
 		t.Run(tt.path, func(t *testing.T) {

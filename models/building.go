@@ -85,6 +85,11 @@ type Room struct {
 // (judgement), always shown as assumed.
 const AssumedRoomC = 24.0
 
+// AssumedRH is the relative humidity taken where none was ever recorded, as a
+// fraction (judgement; with AssumedRoomC the reference room of the wetness
+// model), always shown as assumed.
+const AssumedRH = 0.5
+
 // Validate reports every fault at once.
 func (r Room) Validate() error {
 	var f Faults

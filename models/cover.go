@@ -201,6 +201,28 @@ func (s CoverSheet) ServiceC() (c float64, assumed bool) {
 // Dual tells whether hot water runs through the part in some season.
 func (s CoverSheet) Dual() bool { return s.Loop.Kind == "dual" }
 
+// Water says what runs through the part.
+type Water int
+
+// The waters of a loop over the year.
+const (
+	ColdWater     Water = iota
+	HotWater            // the hot season of a dual-temperature loop
+	StandingWater       // the loop is stopped: the metal takes the room's temperature
+)
+
+// WaterOn is the water in the part on a day of the year. A stop goes before
+// the hot season.
+func (s CoverSheet) WaterOn(month, day int) Water {
+	switch {
+	case s.Loop.Stopped.Holds(month, day):
+		return StandingWater
+	case s.Dual() && s.Loop.HotC != nil && s.Loop.Hot.Holds(month, day):
+		return HotWater
+	}
+	return ColdWater
+}
+
 // Title names the part in words: "gate valve NPS 6".
 func (s CoverSheet) Title() string { return PartTitle(s.Component.Kind, s.Component.NPS) }
 

@@ -39,11 +39,10 @@ type verifyCommand struct{ folder }
 // Run walks the database, its guards and the chain of events, and fails on the
 // first thing that is not as it should be.
 func (c *verifyCommand) Run(w world) error {
-	h, err := openHouse(w.ctx, c.Dir, newLog(w.err, false))
-	if err != nil {
-		return err
-	}
-	defer h.close()
+	return inHouse(w, c.Dir, func(h *house) error { return verify(w, h) })
+}
+
+func verify(w world, h *house) error {
 	health, err := h.register.Verify(w.ctx, operator())
 	if err != nil {
 		return err

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"io"
 	"log/slog"
 	"time"
@@ -34,6 +35,16 @@ func newRegister(st *store.Store, log *slog.Logger, now func() time.Time) *regis
 }
 
 func (h *house) close() error { return h.store.Close() }
+
+// inHouse does something in an existing data folder and closes it again.
+func inHouse(w world, dir string, do func(*house) error) (err error) {
+	h, err := openHouse(w.ctx, dir, newLog(w.err, false))
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, h.close()) }()
+	return do(h)
+}
 
 // newID makes a UUIDv7: ordered by time, so that rows lie in the order in which
 // they came.

@@ -29,11 +29,10 @@ type importCommand struct {
 
 // Run imports and prints what it did; bad rows make it fail.
 func (c *importCommand) Run(w world) error {
-	h, err := openHouse(w.ctx, c.Dir, newLog(w.err, false))
-	if err != nil {
-		return err
-	}
-	defer h.close()
+	return inHouse(w, c.Dir, func(h *house) error { return c.bring(w, h) })
+}
+
+func (c *importCommand) bring(w world, h *house) error {
 	req, err := c.request(w, h)
 	if err != nil {
 		return err

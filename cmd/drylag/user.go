@@ -16,11 +16,10 @@ type userListCommand struct{ folder }
 
 // Run lists the accounts.
 func (c *userListCommand) Run(w world) error {
-	h, err := openHouse(w.ctx, c.Dir, newLog(w.err, false))
-	if err != nil {
-		return err
-	}
-	defer h.close()
+	return inHouse(w, c.Dir, func(h *house) error { return listUsers(w, h) })
+}
+
+func listUsers(w world, h *house) error {
 	users, err := h.register.Users(w.ctx, operator())
 	if err != nil {
 		return err
@@ -43,11 +42,10 @@ type userResetCommand struct {
 
 // Run prints the link; the old password works until it is used.
 func (c *userResetCommand) Run(w world) error {
-	h, err := openHouse(w.ctx, c.Dir, newLog(w.err, false))
-	if err != nil {
-		return err
-	}
-	defer h.close()
+	return inHouse(w, c.Dir, func(h *house) error { return c.makeLink(w, h) })
+}
+
+func (c *userResetCommand) makeLink(w world, h *house) error {
 	users, err := h.register.Users(w.ctx, operator())
 	if err != nil {
 		return err

@@ -208,17 +208,13 @@ func vaporOf(x models.RoomReading) unit.Pascal {
 	return unit.Pascal(math.NaN())
 }
 
-// assumedRH is the humidity taken where none was ever recorded (judgement; the
-// reference room of the wetness model), with models.AssumedRoomC.
-const assumedRH = 0.5
-
 func (a *airs) assumed() (roomYear, error) {
 	if a.steady == nil {
-		year, err := climate.Prepare(climate.Steady(models.AssumedRoomC, assumedRH))
+		year, err := risk.AssumedYear()
 		if err != nil {
 			return roomYear{}, err
 		}
 		a.steady = year
 	}
-	return roomYear{year: a.steady, source: "no humidity data: 24 °C and 50 % all year assumed", assumed: true}, nil
+	return roomYear{year: a.steady, source: risk.AssumedSource, assumed: true}, nil
 }

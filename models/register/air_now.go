@@ -37,10 +37,10 @@ func AirOn(s models.CoverSheet, on models.Date, rr models.RoomReading) (AirNow, 
 	n := AirNow{DewPointC: dew}
 	n.MetalC, n.Assumed = s.ServiceC()
 	day := on.Time()
-	switch month := int(day.Month()); {
-	case s.Loop.Stopped.Holds(month, day.Day()):
+	switch s.WaterOn(int(day.Month()), day.Day()) {
+	case models.StandingWater:
 		n.MetalC, n.Assumed, n.Stopped = rr.TempC, true, true
-	case s.Dual() && s.Loop.HotC != nil && s.Loop.Hot.Holds(month, day.Day()):
+	case models.HotWater:
 		n.MetalC, n.Assumed, n.Hot = *s.Loop.HotC, false, true
 	}
 	n.Sweats = n.MetalC < n.DewPointC

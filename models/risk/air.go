@@ -9,10 +9,6 @@ import (
 	"drylag/models/unit"
 )
 
-// assumedRH is the humidity taken where no humidity was ever recorded; with
-// AssumedRoomC it is the room of the model's reference drive (judgement).
-const assumedRH = 0.5
-
 // AirOver is the year of a room's prepared air against a cover's own metal,
 // with the loop's seasons. Source says in words where the air came from.
 func AirOver(year *climate.Summary, s models.CoverSheet, source string) Air {
@@ -34,14 +30,22 @@ func AirOver(year *climate.Summary, s models.CoverSheet, source string) Air {
 	return a
 }
 
-// AirAssumed is the year where no humidity was ever recorded: 24 °C and 50 %
-// in every hour, always shown as assumed.
+// AssumedSource says what AssumedYear is.
+const AssumedSource = "no humidity data: 24 °C and 50 % all year assumed"
+
+// AssumedYear is the year of a room of which no humidity was ever recorded:
+// models.AssumedRoomC and models.AssumedRH in every hour.
+func AssumedYear() (*climate.Summary, error) {
+	return climate.Prepare(climate.Steady(models.AssumedRoomC, models.AssumedRH))
+}
+
+// AirAssumed is AssumedYear against a cover's own metal, marked as assumed.
 func AirAssumed(s models.CoverSheet) (Air, error) {
-	year, err := climate.Prepare(climate.Steady(models.AssumedRoomC, assumedRH))
+	year, err := AssumedYear()
 	if err != nil {
 		return Air{}, err
 	}
-	a := AirOver(year, s, "no humidity data: 24 °C and 50 % all year assumed")
+	a := AirOver(year, s, AssumedSource)
 	a.Assumed = true
 	return a, nil
 }
@@ -50,14 +54,14 @@ func AirAssumed(s models.CoverSheet) (Air, error) {
 // while the loop is stopped, hot in the hot season, else the service
 // temperature.
 func metalOn(s models.CoverSheet, month, day int) (c float64, stopped bool) {
-	service, _ := s.ServiceC()
-	switch {
-	case s.Loop.Stopped.Holds(month, day):
+	switch s.WaterOn(month, day) {
+	case models.StandingWater:
 		return RoomC(s.Room), true
-	case s.Dual() && s.Loop.HotC != nil && s.Loop.Hot.Holds(month, day):
+	case models.HotWater:
 		return *s.Loop.HotC, false
 	}
-	return service, false
+	c, _ = s.ServiceC()
+	return c, false
 }
 
 // RoomC is the usual temperature of a room in °C, assumed where nobody gave it.

@@ -8,7 +8,6 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
-	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -16,6 +15,8 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
+
+	"drylag/models"
 )
 
 // browserOrSkip finds Chromium and axe-core. On a person's machine the test is
@@ -210,9 +211,12 @@ func pagesToSee(t *testing.T, ctx context.Context, base string) []string {
 		require.NotEmpty(t, found, "%s has no %s", path, selector)
 		return found
 	}
-	cover := first("/covers", `main a[href^="/covers/0"]`)
+	cover := first("/covers?sort=risk&condition=estimated", `main a[href^="/covers/0"]`)
 	building := first("/buildings", `main a[href^="/buildings/0"]`)
-	return []string{"/", "/covers", "/covers?sort=risk", cover, cover + "/openings/new", cover + "/looks/new", "/due",
+	opening := first(cover, `main a[href^="/openings/0"]`)
+	room, loop := first(building, `main a[href^="/rooms/0"]`), first(building, `main a[href^="/loops/0"]`)
+	return []string{opening, opening + "/amend", room, loop, cover + "/edit", "/covers/new", "/constants", "/deferrals/new?cover=" + cover[len("/covers/"):],
+		"/", "/covers", "/covers?sort=risk", cover, cover + "/openings/new", cover + "/looks/new", "/due",
 		"/follow-ups", "/buildings", building, building + "/edit", "/import", "/account"}
 }
 
@@ -228,14 +232,37 @@ func TestMainJobInTheBrowser(t *testing.T) {
 		visit(t, ctx, base+"/covers?state=in_place&condition=estimated&sort=tag", axe)
 		cover := script[string](t, ctx, fmt.Sprintf(`[...document.querySelectorAll('main a[href^="/covers/0"]')][%d].getAttribute("href")`, i))
 		visit(t, ctx, base+cover, axe)
-		before := script[string](t, ctx, `document.querySelector("main").innerText`)
+		building := "/buildings/" + script[string](t, ctx, `document.querySelector(".trail a").getAttribute("href").match(/[0-9a-f-]{36}/)[0]`)
+		before := mainText(t, ctx)
+		opened, wet := lastQuarter(t, ctx, base+building)
 		recordWet(t, ctx, base, cover, axe)
 		hold(t, ctx, axe)
-		after := script[string](t, ctx, `document.querySelector("main").innerText`)
+		after := mainText(t, ctx)
+		require.Contains(t, after, "Opening recorded.")
+		require.Regexp(t, `[Rr]isk`, after[:600], "what changed is said first")
 		require.NotEqual(t, before, after)
-		require.Contains(t, strings.ToLower(after), "wet")
+		openedNow, wetNow := lastQuarter(t, ctx, base+building)
+		require.Equal(t, []int{opened + 1, wet + 1}, []int{openedNow, wetNow}, "the building's trend counts it")
 		click(t, ctx, `form[action="/logout"] button`)
 	}
+}
+
+// mainText is what a person reads on the page.
+func mainText(t *testing.T, ctx context.Context) string {
+	t.Helper()
+	return script[string](t, ctx, `document.querySelector("main").innerText`)
+}
+
+// lastQuarter is how many covers a building's page counts as opened, and found
+// wet, in the present quarter; none where it has no line yet.
+func lastQuarter(t *testing.T, ctx context.Context, url string) (opened, wet int) {
+	t.Helper()
+	require.NoError(t, chromedp.Do(ctx, chromedp.Navigate(url)))
+	now := time.Now().In(models.Building{TimeZone: "America/New_York"}.Zone()) // the demo's
+	quarter := fmt.Sprintf("%d Q%d", now.Year(), (int(now.Month())+2)/3)
+	n := script[[]int](t, ctx, fmt.Sprintf(`(r => r ? [...r.querySelectorAll("td")].slice(0, 2).map(d => +d.textContent) : [0, 0])(
+		[...document.querySelectorAll("main tr")].find(r => r.querySelector("th")?.textContent == %q))`, quarter))
+	return n[0], n[1]
 }
 
 // recordWet fills the form in the order of the work and saves it.

@@ -308,6 +308,25 @@ func TestMissingNumbersStopAtTheEdge(t *testing.T) {
 	require.Equal(t, models.Invalid, models.KindOf(err))
 }
 
+// Every answer on what is at stake ends the sentence in words.
+func TestLeakSentencesEnd(t *testing.T) {
+	for _, answers := range []struct {
+		words models.Vocabulary
+		set   func(*models.Component, string)
+	}{
+		{models.Belows, func(c *models.Component, w string) { c.Below = w }},
+		{models.Spares, func(c *models.Component, w string) { c.Spare = w }},
+		{models.Withouts, func(c *models.Component, w string) { c.Without = w }},
+	} {
+		for _, w := range answers.words {
+			in := gateValve()
+			in.Sheet.Component.NPS = nil
+			answers.set(&in.Sheet.Component, w.Code)
+			require.Regexp(t, `^If it leaks: [a-z][a-zIT ]+[a-z]\.$`, sayLeak(in), w.Code)
+		}
+	}
+}
+
 func BenchmarkAssess(b *testing.B) {
 	in := gateValve()
 	in.Openings = []models.Opening{closedOn("2025-11-25", "dry", "patched")}

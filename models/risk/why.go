@@ -70,7 +70,16 @@ func (s stake) sentence() string {
 	case "size":
 		return "a line of " + s.say
 	}
-	return s.name + ": " + s.say
+	return leakWords[s.say]
+}
+
+// leakWords end the sentence for the answers on the spare and on doing without.
+var leakWords = map[string]string{
+	models.Spares.Say("full"): "a full spare stands by", models.Spares.Say("partial"): "the spare does part of the work",
+	models.Spares.Say("manual"): "only a manual bypass", models.Spares.Say("slow"): "slow to replace", models.Spares.Say("none"): "there is no spare",
+	models.Withouts.Say("nobody"): "nobody notices", models.Withouts.Say("comfort"): "comfort suffers",
+	models.Withouts.Say("floor"): "one floor goes without", models.Withouts.Say("building"): "the building goes without",
+	models.Withouts.Say("critical"): "a critical service goes without",
 }
 
 // why lists the few terms that made the score, each with its source.

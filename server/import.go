@@ -23,8 +23,11 @@ type importPage struct {
 	Buildings models.Vocabulary
 	Rooms     models.Vocabulary
 	Report    *register.ImportReport
-	Held      string // key of the file that was tried, for storing it
-	Fields    []string
+	Orders    models.Vocabulary // of day and month in a date
+	Asks      bool              // for the order, before the file can be read
+	Held      string            // key of the file that was tried
+	HeldName  string
+	BadRows   string // key of the rows that were not taken
 }
 
 func (s *Server) showImport(c *gin.Context) error {
@@ -51,18 +54,33 @@ func (s *Server) tryImport(c *gin.Context) error {
 	if p.Form, err = typed(c); err != nil {
 		return err
 	}
+	if file, ok := s.held.find(actor(c).ID, p.Form.text("held"), s.register.Now()); ok && len(body) == 0 {
+		name, body = file.name, file.body
+	}
 	if len(body) == 0 {
 		return s.again(c, "import", p, faultAt("file", "Choose the file to bring in."))
 	}
+	p.HeldName = name
+	p.Held = s.held.keep(actor(c).ID, s.register.Now(), heldFile{name: name, body: body, values: p.Form.values})
 	req := readImport(p.Form, name, body)
 	req.DryRun = true
 	report, err := s.register.Import(c.Request.Context(), actor(c), req)
-	if err != nil {
+	switch {
+	case err != nil:
 		return s.again(c, "import", p, err)
+	case report.Asks != nil:
+		return s.askOrder(c, p, *report.Asks)
 	}
 	p.Report = &report
-	p.Held = s.held.keep(actor(c).ID, s.register.Now(), heldFile{name: name, body: body, values: p.Form.values})
 	return s.show(c, "import", p)
+}
+
+// askOrder asks in which order day and month stand, with both readings of the
+// first date that is open.
+func (s *Server) askOrder(c *gin.Context, p *importPage, q register.OrderQuestion) error {
+	p.Asks = true
+	p.Orders = models.Vocabulary{{Code: "mdy", Say: q.MonthFirst.Say() + ", month first"}, {Code: "dmy", Say: q.DayFirst.Say() + ", day first"}}
+	return s.again(c, "import", p, faultAt("date_order", q.Say()+" Say how it is meant."))
 }
 
 // storeImport stores a file that was tried.
@@ -81,6 +99,7 @@ func (s *Server) storeImport(c *gin.Context) error {
 		return s.again(c, "import", p, faultAt("file", "The file is no longer held here: choose it again."))
 	}
 	p.Form = &form{values: file.values}
+	p.Held, p.HeldName = file.key, file.name
 	req := readImport(p.Form, file.name, file.body)
 	req.TakeGood = f.has("take_good")
 	report, err := s.register.Import(c.Request.Context(), actor(c), req)
@@ -88,9 +107,11 @@ func (s *Server) storeImport(c *gin.Context) error {
 		return s.again(c, "import", p, err)
 	}
 	if len(report.BadFile) > 0 {
-		p.Held = s.held.keep(actor(c).ID, s.register.Now(), heldFile{name: "bad-rows.csv", body: report.BadFile})
+		p.BadRows = s.held.keep(actor(c).ID, s.register.Now(), heldFile{name: "bad-rows.csv", body: report.BadFile})
 	}
-	p.Report = &report
+	if p.Report = &report; report.Stored {
+		p.Held, p.HeldName = "", ""
+	}
 	return s.show(c, "import", p)
 }
 
@@ -105,7 +126,7 @@ func (s *Server) showBadRows(c *gin.Context) error {
 }
 
 func (s *Server) newImportPage(c *gin.Context) (*importPage, error) {
-	p := &importPage{shell: titled("Import", "/import"), Kinds: register.ImportKinds}
+	p := &importPage{shell: titled("Import", "/import"), Kinds: register.ImportKinds, Orders: register.DateOrders}
 	all, err := s.register.Buildings(c.Request.Context(), actor(c))
 	if err != nil {
 		return nil, err
@@ -123,12 +144,22 @@ func (s *Server) newImportPage(c *gin.Context) (*importPage, error) {
 	return p, nil
 }
 
+// More tells whether something stands or is wrong in the part that is folded.
+func (p *importPage) More() bool {
+	for _, name := range []string{"date_order", "time_zone", "currency", "decimal_comma", "columns"} {
+		if p.Form.text(name) != "" || p.Form.fault(name) != "" {
+			return true
+		}
+	}
+	return false
+}
+
 // Stops tells whether bad rows keep the file from being stored whole.
 func (p *importPage) Stops() bool { return p.Report != nil && p.Report.Bad > 0 }
 
 func readImport(f *form, name string, body []byte) register.ImportRequest {
 	return register.ImportRequest{Kind: f.text("kind"), Name: name, Body: bytes.NewReader(body), Size: int64(len(body)),
-		DecimalComma: f.has("decimal_comma"), Building: f.id("building"), Room: f.id("room"),
+		DecimalComma: f.has("decimal_comma"), DateOrder: f.text("date_order"), Building: f.id("building"), Room: f.id("room"),
 		TimeZone: f.text("time_zone"), Currency: f.text("currency"), Map: readColumnMap(f)}
 }
 

@@ -139,6 +139,34 @@ func TestImportIsTriedThenStored(t *testing.T) {
 	require.Contains(t, again.body, "0 new, 0 changed, 2 the same")
 }
 
+func TestImportAsksForTheOrderOfDayAndMonth(t *testing.T) {
+	w := newWorld(t)
+	c := w.as(models.Engineer)
+	open := "Building,Room,Tag,Kind,Fitted\nNorth Hall,Cellar,P-1,pump,03/04/2025\n"
+	asked := c.sendFile("/import", "register.csv", open, url.Values{"kind": {"covers"}})
+	require.Equal(t, 422, asked.status)
+	for _, want := range []string{"03/04/2025 on line 2", "4 Mar 2025, month first", "3 Apr 2025, day first", `href="#f-date_order"`, "register.csv is still here"} {
+		require.Contains(t, asked.body, want)
+	}
+	held := between(asked.body, `name="held" value="`, `"`)
+	tried := c.sendFile("/import", "", "", url.Values{"kind": {"covers"}, "held": {held}, "date_order": {"dmy"}})
+	require.Equal(t, 200, tried.status, "the file need not be chosen again")
+	require.Contains(t, tried.body, "1 new")
+	require.Contains(t, c.post("/import/store", url.Values{"held": {between(tried.body, `name="held" value="`, `"`)}}).body, "Stored")
+	page, err := w.register.Covers(t.Context(), w.users[models.Admin].Actor(), models.CoverFilter{})
+	require.NoError(t, err)
+	stored, err := w.register.Cover(t.Context(), w.users[models.Admin].Actor(), page.Rows[0].ID)
+	require.NoError(t, err)
+	require.Equal(t, models.Date("2025-04-03"), stored.Cover.Fitted, "as it was answered")
+
+	settled := open + "North Hall,Cellar,P-2,pump,25/04/2025\n"
+	tried = c.sendFile("/import", "register.csv", settled, url.Values{"kind": {"covers"}})
+	require.Equal(t, 200, tried.status)
+	require.Contains(t, tried.body, "03/04/2025 is 3 Apr 2025: 25/04/2025 on line 3 cannot be read otherwise")
+	require.Equal(t, 422, c.sendFile("/import", "x.csv", settled, url.Values{"kind": {"covers"}, "date_order": {"ymd"}}).status)
+	require.Equal(t, 422, w.as(models.Admin).sendFile("/import", "", "", url.Values{"kind": {"covers"}, "held": {held}}).status, "held for its owner only")
+}
+
 func between(s, from, to string) string {
 	_, rest, ok := strings.Cut(s, from)
 	if !ok {

@@ -14,17 +14,18 @@ import (
 // importCommand brings a file in.
 type importCommand struct {
 	folder
-	Kind     string `arg:"" enum:"covers,openings,readings,air,climate,logger" help:"covers | openings (earlier records) | readings | air | climate (EPW) | logger."`
-	File     string `arg:"" type:"existingfile" help:"CSV, XLSX or EPW file."`
-	DryRun   bool   `help:"Say what would happen and store nothing."`
-	TakeGood bool   `help:"Store the good rows; write the others with their reasons to FILE.bad.csv."`
-	Map      string `type:"existingfile" help:"CSV of column,field where the matching is not right."`
-	Building string `help:"Name of the building (climate), or where no column names one."`
-	Room     string `help:"Name of the room (logger)."`
-	TimeZone string `help:"Time zone of buildings made new, such as America/New_York."`
-	Currency string `help:"Currency sign of buildings made new." default:"$$"`
-	Comma    bool   `help:"Numbers are written with a decimal comma."`
-	JSON     bool   `help:"Print the report as JSON."`
+	Kind      string `arg:"" enum:"covers,openings,readings,air,climate,logger" help:"covers | openings (earlier records) | readings | air | climate (EPW) | logger."`
+	File      string `arg:"" type:"existingfile" help:"CSV, XLSX or EPW file."`
+	DryRun    bool   `help:"Say what would happen and store nothing."`
+	TakeGood  bool   `help:"Store the good rows; write the others with their reasons to FILE.bad.csv."`
+	Map       string `type:"existingfile" help:"CSV of column,field where the matching is not right."`
+	Building  string `help:"Name of the building (climate), or where no column names one."`
+	Room      string `help:"Name of the room (logger)."`
+	TimeZone  string `help:"Time zone of buildings made new, such as America/New_York."`
+	Currency  string `help:"Currency sign of buildings made new." default:"$$"`
+	Comma     bool   `help:"Numbers are written with a decimal comma."`
+	DateOrder string `enum:",mdy,dmy" default:"" help:"Order of day and month in dates such as 3/4/2026: mdy | dmy. Without it the file itself must show it."`
+	JSON      bool   `help:"Print the report as JSON."`
 }
 
 // Run imports and prints what it did; bad rows make it fail.
@@ -55,7 +56,7 @@ func (c *importCommand) bring(w world, h *house) error {
 }
 
 func (c *importCommand) request(w world, h *house) (register.ImportRequest, error) {
-	req := register.ImportRequest{Kind: c.Kind, Name: c.File, DecimalComma: c.Comma, DryRun: c.DryRun,
+	req := register.ImportRequest{Kind: c.Kind, Name: c.File, DecimalComma: c.Comma, DateOrder: c.DateOrder, DryRun: c.DryRun,
 		TakeGood: c.TakeGood, TimeZone: c.TimeZone, Currency: c.Currency}
 	if c.Building != "" {
 		b, err := buildingNamed(w, h, c.Building)
@@ -159,6 +160,9 @@ func (c *importCommand) printText(w world, r register.ImportReport) {
 		for _, line := range lines {
 			fmt.Fprintln(w.out, "  "+line)
 		}
+	}
+	if r.Asks != nil {
+		fmt.Fprintf(w.out, "  %s Say it with --date-order=mdy or --date-order=dmy.\n", r.Asks.Say())
 	}
 	for _, f := range r.Faults {
 		fmt.Fprintf(w.out, "  line %d, %s: %q %s\n", f.Line, f.Field, f.Value, f.Msg)

@@ -3,6 +3,7 @@ package climate
 import (
 	"fmt"
 	"strings"
+	"time"
 )
 
 // Codes of a FileError.
@@ -37,6 +38,14 @@ func (f Fault) String() string {
 type FileError struct {
 	Code   string
 	Faults []Fault
+	Open   *OpenTime // what is missing is the order of day and month
+}
+
+// OpenTime is a time that can be read in two ways.
+type OpenTime struct {
+	Line                 int
+	Text                 string    // as written
+	MonthFirst, DayFirst time.Time // both readings, as UTC
 }
 
 const faultsShown = 5

@@ -35,6 +35,9 @@ type Log struct {
 	Gaps    []Gap         // hours missing, longer than BridgedHours
 	Bad     []Fault       // lines that were left out, each with its reason
 	Columns []LoggerColumn
+
+	Order    DateOrder // of dates such as 3/4/2026, OrderUnstated where there are none
+	OrderWhy string    // by what in the file it was found, "" where it was stated
 }
 
 // At returns the start of hour i.
@@ -104,17 +107,18 @@ func ReadLogger(r io.Reader, o LoggerOptions) (Log, error) {
 	if err := refuseShares(head, readings); err != nil {
 		return Log{}, err
 	}
-	readings, late, err := setTimes(readings, head.zone(o), o.DateOrder)
+	order, why, err := dateOrder(readings, o.DateOrder)
 	if err != nil {
 		return Log{}, err
 	}
+	readings, late := setTimes(readings, head.zone(o), order)
 	bad = append(bad, late...)
 	slices.SortStableFunc(bad, func(a, b Fault) int { return a.Line - b.Line })
 	if len(readings) == 0 {
 		return Log{}, noReading(bad)
 	}
 	log, err := hourlyLog(readings)
-	log.Bad, log.Columns = bad, head.columns
+	log.Bad, log.Columns, log.Order, log.OrderWhy = bad, head.columns, order, why
 	return log, err
 }
 

@@ -1,7 +1,6 @@
 package climate
 
 import (
-	"fmt"
 	"regexp"
 	"slices"
 	"strconv"
@@ -133,13 +132,9 @@ func (s stamp) wall(order DateOrder, loc *time.Location) (time.Time, bool) {
 
 func secondOfDay(at time.Time) int { return at.Hour()*3600 + at.Minute()*60 + at.Second() }
 
-// setTimes settles the order of day and month and gives every reading its
-// instant. Readings whose time does not exist are left out and listed.
-func setTimes(readings []reading, loc *time.Location, stated DateOrder) (timed []reading, bad []Fault, err error) {
-	order, err := dateOrder(readings, stated)
-	if err != nil {
-		return nil, nil, err
-	}
+// setTimes gives every reading its instant. Readings whose time does not exist
+// are left out and listed.
+func setTimes(readings []reading, loc *time.Location, order DateOrder) (timed []reading, bad []Fault) {
 	if newestFirst(readings, order) {
 		slices.Reverse(readings)
 	}
@@ -154,7 +149,7 @@ func setTimes(readings []reading, loc *time.Location, stated DateOrder) (timed [
 		last = r.at
 		timed = append(timed, r)
 	}
-	return timed, bad, nil
+	return timed, bad
 }
 
 // newestFirst reports whether the file runs backward.
@@ -185,28 +180,39 @@ func afterFold(at, last time.Time) time.Time {
 
 // dateOrder finds the order of day and month: from a number above 12 anywhere in
 // the file, else from the only order in which no two readings in a row are more
-// than six hours apart. Where neither decides, it asks.
-func dateOrder(readings []reading, stated DateOrder) (DateOrder, error) {
+// than six hours apart. Where neither decides, it asks. why says by what it was
+// found.
+func dateOrder(readings []reading, stated DateOrder) (order DateOrder, why string, err error) {
 	day1, day2, open := evidence(readings)
 	switch {
 	case stated != OrderUnstated || !open:
-		return stated, nil
+		return stated, "", nil
 	case day1 != "" && day2 != "":
-		return 0, whole(CodeLogger, "time", "%s has the day first, %s the month: write dates as 2026-11-25", day1, day2)
+		return 0, "", whole(CodeLogger, "time", "%s has the day first, %s the month: write dates as 2026-11-25", day1, day2)
 	case day1 != "":
-		return DayFirst, nil
+		return DayFirst, day1 + " cannot be read otherwise", nil
 	case day2 != "":
-		return MonthFirst, nil
+		return MonthFirst, day2 + " cannot be read otherwise", nil
 	}
 	steadyDay, steadyMonth := steadySteps(readings, DayFirst), steadySteps(readings, MonthFirst)
+	const steady = "only so no reading is more than six hours after the one before"
 	switch {
 	case steadyDay && !steadyMonth:
-		return DayFirst, nil
+		return DayFirst, steady, nil
 	case steadyMonth && !steadyDay:
-		return MonthFirst, nil
+		return MonthFirst, steady, nil
 	}
-	return 0, whole(CodeLogger, "time", "%s can be read with the day or the month first: say which, or write dates as 2026-11-25",
-		firstOpen(readings))
+	return 0, "", askOrder(readings)
+}
+
+// askOrder shows the first time that can be read both ways.
+func askOrder(readings []reading) error {
+	r := readings[slices.IndexFunc(readings, func(r reading) bool { return r.stamp.open() })]
+	e := whole(CodeLogger, "time", "%q can be read with the day or the month first: say which, or write dates as 2026-11-25", r.text)
+	month, _ := r.stamp.wall(MonthFirst, time.UTC)
+	day, _ := r.stamp.wall(DayFirst, time.UTC)
+	e.Open = &OpenTime{Line: r.line, Text: r.text, MonthFirst: month, DayFirst: day}
+	return e
 }
 
 // evidence returns a time whose first number is too large for a month, one whose
@@ -237,13 +243,4 @@ func steadySteps(readings []reading, order DateOrder) bool {
 		}
 	}
 	return true
-}
-
-func firstOpen(readings []reading) string {
-	for _, r := range readings {
-		if r.stamp.open() {
-			return fmt.Sprintf("%q", r.text)
-		}
-	}
-	return ""
 }

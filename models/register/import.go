@@ -23,7 +23,7 @@ type ImportRequest struct {
 
 	Map          map[string]string // column heading -> field, where drylag's own matching is not right
 	DecimalComma bool              // numbers are written 12,5
-	DateOrder    string            // "mdy" or "dmy" for 3/4/2026; "": such a day is refused, not guessed
+	DateOrder    string            // DateOrders, for 3/4/2026; "": as the file itself shows, else it is asked
 
 	DryRun   bool // look, count and store nothing
 	TakeGood bool // store the good rows and give the others back; else all or nothing
@@ -55,9 +55,10 @@ type ImportReport struct {
 	Matching           []ColumnMatch
 	Made               []string // buildings, rooms and loops made new, in words
 	Notes              []string // gaps of a climate and what else should be known
-	BadFile            []byte   // CSV of the bad rows with their reasons, where there are any
-	Stored             bool     // false: dry run, or refused because of bad rows
-	Pending            bool     // stored, but the scores are still to be worked out
+	Asks               *OrderQuestion
+	BadFile            []byte // CSV of the bad rows with their reasons, where there are any
+	Stored             bool   // false: dry run, or refused because of bad rows
+	Pending            bool   // stored, but the scores are still to be worked out
 }
 
 // Import brings a file in: one transaction, the same file again changes nothing.
@@ -65,6 +66,9 @@ type ImportReport struct {
 func (r *Register) Import(ctx context.Context, a models.Actor, req ImportRequest) (ImportReport, error) {
 	if err := a.May(models.ActImport); err != nil {
 		return ImportReport{}, err
+	}
+	if req.DateOrder != "" && !DateOrders.Has(req.DateOrder) {
+		return ImportReport{}, fault("date_order", "Say in which order day and month stand: %s.", choices(DateOrders))
 	}
 	switch req.Kind {
 	case "climate":

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"time"
 
 	"drylag/models"
 	"drylag/models/climate"
@@ -65,6 +66,9 @@ func (r *Register) importLogger(ctx context.Context, a models.Actor, req ImportR
 		c.DewPointC = append(c.DewPointC, float64(h.DewPoint()))
 	}
 	report := ImportReport{Rows: log.Rows, Notes: c.Gaps, Bad: len(log.Bad)}
+	if log.OrderWhy != "" {
+		report.Notes = append(report.Notes, fmt.Sprintf("Dates are read with %s first: %s.", firstInDates[log.Order], log.OrderWhy))
+	}
 	for _, f := range log.Bad {
 		report.Faults = append(report.Faults, RowFault{Line: f.Line, Field: f.Field, Value: f.Value, Msg: f.Msg})
 	}
@@ -78,6 +82,8 @@ func (r *Register) importLogger(ctx context.Context, a models.Actor, req ImportR
 
 // dateOrders are the orders of day and month as the logger's reader names them.
 var dateOrders = map[string]climate.DateOrder{"mdy": climate.MonthFirst, "dmy": climate.DayFirst}
+
+var firstInDates = map[climate.DateOrder]string{climate.MonthFirst: "the month", climate.DayFirst: "the day"}
 
 // storeClimate keeps a climate once: the same file for the same place again
 // changes nothing. A logger's bad lines stop it unless the good ones are asked for.
@@ -122,6 +128,10 @@ func badClimate(req ImportRequest, err error) (ImportReport, bool) {
 		return ImportReport{}, false
 	}
 	report := ImportReport{Kind: req.Kind, Name: req.Name, Bad: len(file.Faults)}
+	if o := file.Open; o != nil {
+		report.Asks = &OrderQuestion{Line: o.Line, Text: o.Text,
+			MonthFirst: models.DateOf(o.MonthFirst, time.UTC), DayFirst: models.DateOf(o.DayFirst, time.UTC)}
+	}
 	for _, f := range file.Faults {
 		report.Faults = append(report.Faults, RowFault{Line: f.Line, Field: f.Field, Value: f.Value, Msg: f.Msg})
 	}

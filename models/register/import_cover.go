@@ -15,7 +15,7 @@ const tempKind = unit.Temperature
 
 // coverTable is a site's register of covers. Building, room, tag and kind are
 // needed; what is empty is not known, and leaves what drylag knows as it is.
-var coverTable = tableKind{cause: "import", record: "register of covers", taker: takeCovers, fields: []sheet.Field{
+var coverTable = tableKind{cause: "import", record: "register of covers", taker: takeCovers, days: []string{"fitted", "coated_on"}, fields: []sheet.Field{
 	{Name: "building", Title: "Building", Synonyms: []string{"house", "building name"}, Required: true},
 	{Name: "room", Title: "Room", Synonyms: []string{"plant room", "mechanical room", "room name"}, Required: true},
 	{Name: "tag", Title: "Tag", Synonyms: []string{"equipment tag", "component tag", "tag number", "component", "valve tag", "asset tag"}, Required: true},

@@ -19,7 +19,7 @@ var whichCover = []sheet.Field{
 }
 
 // earlierTable are openings from before drylag: a day, an answer, a note.
-var earlierTable = tableKind{cause: "import", record: "earlier records", taker: takeEarlier, fields: append([]sheet.Field{
+var earlierTable = tableKind{cause: "import", record: "earlier records", taker: takeEarlier, days: []string{"date"}, fields: append([]sheet.Field{
 	{Name: "date", Title: "Date", Synonyms: []string{"day", "opened on", "date opened", "inspection date"}, Required: true},
 	{Name: "answer", Title: "Answer", Synonyms: []string{"found", "wet or dry", "wet/dry", "condition", "moisture", "result"}, Required: true},
 	{Name: "dried", Title: "Dried", Synonyms: []string{"dried before closing"}},

@@ -10,7 +10,7 @@ import (
 )
 
 // thicknessTable are wall readings of a gauge.
-var thicknessTable = tableKind{cause: "import", record: "thickness readings", taker: takeThickness, fields: append([]sheet.Field{
+var thicknessTable = tableKind{cause: "import", record: "thickness readings", taker: takeThickness, days: []string{"date"}, fields: append([]sheet.Field{
 	{Name: "date", Title: "Date", Synonyms: []string{"day", "read on", "reading date"}, Required: true},
 	{Name: "point", Title: "Point", Synonyms: []string{"reading point", "measuring point", "location", "position"}, Required: true},
 	{Name: "value", Title: "Reading", Synonyms: []string{"value", "wall", "thickness", "wall thickness", "wall reading"}, Required: true},

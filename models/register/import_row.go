@@ -3,11 +3,9 @@ package register
 import (
 	"errors"
 	"fmt"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"drylag/models"
 	"drylag/models/sheet"
@@ -231,61 +229,3 @@ func (x *row) nominal(field string, to **float64) {
 // B36.10M).
 var npsOfDN = map[string]float64{"15": 0.5, "20": 0.75, "25": 1, "32": 1.25, "40": 1.5, "50": 2, "65": 2.5, "80": 3,
 	"100": 4, "125": 5, "150": 6, "200": 8, "250": 10, "300": 12, "350": 14, "400": 16, "450": 18, "500": 20, "600": 24}
-
-// day takes a calendar day over.
-func (x *row) day(field string, to *models.Date) {
-	if !x.given(field) {
-		return
-	}
-	d, msg := dayOf(x.cell(field), x.t.req.DateOrder)
-	if msg != "" {
-		x.fault(field, "%s", msg)
-		return
-	}
-	*to = d
-}
-
-// slashed is a day written in numbers of which the first two may be either.
-var slashed = regexp.MustCompile(`^(\d{1,2})[/.-](\d{1,2})[/.-](\d{4})$`)
-
-// dayOf reads a day: 2026-11-25, 25 Nov 2026, Nov 25, 2026, or 11/25/2026 where
-// the order is stated or only one can be meant.
-func dayOf(text, order string) (models.Date, string) {
-	if day, _, ok := strings.Cut(text, "T"); ok && len(day) == 10 {
-		text = day
-	}
-	for _, form := range []string{"2006-01-02", "2 Jan 2006", "2-Jan-2006", "2 January 2006", "Jan 2, 2006", "Jan 2 2006", "January 2, 2006"} {
-		if at, err := time.Parse(form, text); err == nil {
-			return checkedDay(at)
-		}
-	}
-	m := slashed.FindStringSubmatch(text)
-	if m == nil {
-		return "", "is not a day; write it as 2026-11-25"
-	}
-	form := map[string]string{"mdy": "1 2 2006", "dmy": "2 1 2006"}[order]
-	first, _ := strconv.Atoi(m[1])
-	second, _ := strconv.Atoi(m[2])
-	switch {
-	case form != "":
-	case first > 12:
-		form = "2 1 2006"
-	case second > 12 || first == second:
-		form = "1 2 2006"
-	default:
-		return "", "may be two days; write it as 2026-11-25, or say with the import in which order day and month stand"
-	}
-	at, err := time.Parse(form, m[1]+" "+m[2]+" "+m[3])
-	if err != nil {
-		return "", "is not a day of the calendar; write it as 2026-11-25"
-	}
-	return checkedDay(at)
-}
-
-func checkedDay(at time.Time) (models.Date, string) {
-	d, err := models.ParseDate(at.Format("2006-01-02"))
-	if err != nil {
-		return "", "lies outside the years 1900 to 2200"
-	}
-	return d, ""
-}

@@ -15,8 +15,9 @@ import (
 // gets some rows at a time; it notes faults in them, and writes those without.
 type tableKind struct {
 	fields []sheet.Field
-	cause  string // of the new scores
-	record string // what one row is, for the log
+	days   []string // of the fields, those that hold a calendar day
+	cause  string   // of the new scores
+	record string   // what one row is, for the log
 	taker  func(*tableImport) func(context.Context, []*row) error
 }
 
@@ -55,6 +56,9 @@ func (r *Register) importTable(ctx context.Context, a models.Actor, req ImportRe
 	t := &tableImport{r: r, a: a, req: req, report: ImportReport{Kind: req.Kind, Name: req.Name}}
 	if err := t.open(kind.fieldsFor(req)); err != nil || t.broken {
 		return t.report, err
+	}
+	if err := t.settleOrder(kind.days); err != nil {
+		return ImportReport{}, err
 	}
 	err := r.store.Write(ctx, func(tx *store.Tx) error {
 		t.tx, t.places = tx, newPlaces()

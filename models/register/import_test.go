@@ -427,6 +427,69 @@ func TestDaysAsTheyAreWritten(t *testing.T) {
 	}
 }
 
+func TestOrderOfDayAndMonthIsNeverGuessed(t *testing.T) {
+	none := map[string]models.Date{}
+	for _, c := range []struct {
+		name, days, order string
+		want              map[string]models.Date // by tag, where it is stored
+		note, ask         string
+	}{
+		{"nothing open", "2025-04-03 04/04/2025 25/12/2025", "", map[string]models.Date{"T0": "2025-04-03", "T1": "2025-04-04", "T2": "2025-12-25"}, "", ""},
+		{"a day above 12, further down", "03/04/2025 04/04/2025 25/04/2025", "", map[string]models.Date{"T0": "2025-04-03", "T1": "2025-04-04", "T2": "2025-04-25"},
+			"with the day first, so that 03/04/2025 is 3 Apr 2025: 25/04/2025 on line 4 cannot be read otherwise", ""},
+		{"the month first", "04/25/2025 03/04/2025", "", map[string]models.Date{"T0": "2025-04-25", "T1": "2025-03-04"}, "with the month first", ""},
+		{"open", "04/04/2025 03/04/2025", "", none, "", "03/04/2025 on line 3 may be 4 Mar 2025 (month first) or 3 Apr 2025 (day first)"},
+		{"said", "03/04/2025", "dmy", map[string]models.Date{"T0": "2025-04-03"}, "", ""},
+		{"said otherwise", "03/04/2025", "mdy", map[string]models.Date{"T0": "2025-03-04"}, "", ""},
+		{"said against the file", "25/04/2025", "mdy", none, "", ""},
+		{"both orders", "03/04/2025 25/04/2025 04/25/2025", "", none, "25/04/2025 on line 3 has the day first, 04/25/2025 on line 4 the month", ""},
+		{"no day either way decides nothing", "03/04/2025 30/02/2025", "", none, "", "03/04/2025 on line 2 may be"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			w := newEmpty(t)
+			text := "Building,Room,Tag,Kind,Fitted\n"
+			for i, day := range strings.Fields(c.days) {
+				text += fmt.Sprintf("North,B-01,T%d,pump,%s\n", i, day)
+			}
+			report := w.bring("covers", text, func(r *ImportRequest) { r.DateOrder = c.order })
+			got := map[string]models.Date{}
+			for _, row := range w.covers() {
+				got[row.Tag] = w.coverOf(row.Tag).Cover.Fitted
+			}
+			require.Equal(t, c.want, got)
+			require.Contains(t, strings.Join(report.Notes, "\n"), c.note)
+			require.Equal(t, c.note == "", len(report.Notes) == 0)
+			require.Equal(t, c.ask != "", report.Asks != nil)
+			if report.Asks != nil {
+				require.Contains(t, report.Asks.Say(), c.ask)
+			}
+		})
+	}
+	w := newEmpty(t)
+	_, err := w.Import(w.ctx, w.admin, ImportRequest{Kind: "covers", DateOrder: "ymd", Body: strings.NewReader("")})
+	require.Equal(t, models.Invalid, kind(err))
+}
+
+func TestOrderOfDayAndMonthInALogger(t *testing.T) {
+	w := newWorld(t)
+	here := func(r *ImportRequest) { r.Room = w.room[0].ID }
+	open := "Time,Temp (C),RH (%)\n3/4/2026 09:00,24,55\n"
+	report := w.bring("logger", open, here)
+	require.False(t, report.Stored)
+	require.NotNil(t, report.Asks)
+	require.Contains(t, report.Asks.Say(), "3/4/2026 09:00 on line 2 may be 4 Mar 2026 (month first) or 3 Apr 2026 (day first)")
+	require.Equal(t, []models.Date{"2026-03-04", "2026-04-03"}, []models.Date{report.Asks.MonthFirst, report.Asks.DayFirst})
+	report = w.bring("logger", "Time,Temp (C),RH (%)\n12/4/2026 23:30,24,55\n13/4/2026 00:00,24,55\n", func(r *ImportRequest) { here(r); r.DryRun = true })
+	require.Nil(t, report.Asks)
+	require.Contains(t, strings.Join(report.Notes, "\n"), "with the day first: 13/4/2026 00:00 cannot be read otherwise")
+	report = w.bring("logger", open+"3/4/2026 10:00,24,55\n30/3/2026 10:00,x,55\n", func(r *ImportRequest) { here(r); r.DateOrder = "dmy"; r.TakeGood = true })
+	require.True(t, report.Stored)
+	require.Contains(t, strings.Join(report.Notes, "\n"), "2 hours from 3 Apr 2026 09:00")
+	report = w.bring("logger", "Time,Temp (C),RH (%)\n4/3/2026 23:00,24,55\n5/3/2026 00:00,24,55\n", here)
+	require.True(t, report.Stored)
+	require.Contains(t, strings.Join(report.Notes, "\n"), "with the day first: only so no reading is more than six hours after the one before")
+}
+
 func TestWordsAsSitesWriteThem(t *testing.T) {
 	for _, c := range []struct {
 		words      models.Vocabulary

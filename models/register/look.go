@@ -57,6 +57,18 @@ func (r *Register) recordLook(ctx context.Context, a models.Actor, l models.Look
 	return r.finish(ctx, rc, "look"), nil
 }
 
+// Look is one look.
+func (r *Register) Look(ctx context.Context, a models.Actor, id models.ID) (models.Look, error) {
+	if err := a.May(models.ActRead); err != nil {
+		return models.Look{}, err
+	}
+	l, err := r.store.Look(ctx, id)
+	if err != nil || !a.Sees(l.Building) {
+		return models.Look{}, orMissing(err, "look")
+	}
+	return l, nil
+}
+
 // checkThere refuses records on a cover that is no longer there.
 func checkThere(c models.Cover) error {
 	if c.State == models.Replaced || c.State == models.Retired {

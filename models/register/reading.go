@@ -57,6 +57,19 @@ func (r *Register) LastAir(ctx context.Context, a models.Actor, id models.ID) (*
 	return r.lastAir(ctx, rm.ID)
 }
 
+// RoomReadings are what was read by hand of a room's air at an instant or after,
+// oldest first; from the beginning for the zero instant.
+func (r *Register) RoomReadings(ctx context.Context, a models.Actor, id models.ID, since time.Time) ([]models.RoomReading, error) {
+	if err := a.May(models.ActRead); err != nil {
+		return nil, err
+	}
+	rm, _, err := room(ctx, r.store.Reader, a, id)
+	if err != nil {
+		return nil, err
+	}
+	return r.store.RoomReadings(ctx, rm.ID, since)
+}
+
 // lastAir is the last reading within AirKept. A reading from a phone whose clock
 // runs ahead counts from when it was entered.
 func (r *Register) lastAir(ctx context.Context, room models.ID) (*models.RoomReading, error) {

@@ -22,7 +22,8 @@ type BackupInfo struct {
 	File   string
 	SHA256 string // of the whole file; also in File.sha256, which must stay beside it
 	Bytes  int64
-	Head   Head // newest link of the event chain
+	Schema int64 // version of its schema; an older one is migrated when opened
+	Head   Head  // newest link of the event chain
 	At     time.Time
 }
 
@@ -163,8 +164,8 @@ func remove(path string) error {
 	return nil
 }
 
-// VerifyBackup reads a backup back: its check sum, its structure, its guards
-// and its event chain. Whatever is wrong is an error that says what.
+// VerifyBackup reads a backup back: its check sum, its structure, the guards of
+// its own schema and its event chain. Whatever is wrong is an error that says what.
 func VerifyBackup(ctx context.Context, file string) (BackupInfo, error) {
 	line, err := os.ReadFile(file + sumSuffix)
 	if errors.Is(err, os.ErrNotExist) {
@@ -204,11 +205,12 @@ func verifyFile(ctx context.Context, file string) (BackupInfo, error) {
 	if err := errors.Join(err, closePool(db)); err != nil {
 		return BackupInfo{}, err
 	}
-	return BackupInfo{File: file, Bytes: stat.Size(), Head: report.Head, At: stat.ModTime()}, nil
+	return BackupInfo{File: file, Bytes: stat.Size(), Schema: report.Schema, Head: report.Head, At: stat.ModTime()}, nil
 }
 
 // Restore verifies a backup and puts it into a data folder that holds no
-// database, as its database. Open it afterwards.
+// database, as its database. Open it afterwards; that migrates it if it is of
+// an older schema.
 func Restore(ctx context.Context, file, dir string) (BackupInfo, error) {
 	info, err := VerifyBackup(ctx, file)
 	if err != nil {

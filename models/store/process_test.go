@@ -25,6 +25,7 @@ import (
 const (
 	childEnv   = "DRYLAG_STORE_CHILD"
 	childHold  = "hold"  // opens the record and waits
+	childOpen  = "open"  // says ready, then opens the record and waits
 	childWrite = "write" // records openings until it is killed
 )
 
@@ -34,7 +35,9 @@ func TestMain(m *testing.M) {
 	case "":
 		os.Exit(m.Run())
 	case childHold:
-		err = hold(os.Args[1])
+		err = hold(os.Args[1], "", "ready")
+	case childOpen:
+		err = hold(os.Args[1], "ready", "open")
 	case childWrite:
 		err = writeUntilKilled(os.Args[1], os.Args[2])
 	}
@@ -69,12 +72,17 @@ func kill(t *testing.T, cmd *exec.Cmd) {
 	require.ErrorContains(t, cmd.Wait(), "killed")
 }
 
-func hold(dir string) error {
+// hold opens the record and waits for the end of its input. What it says
+// before and after opening may be nothing.
+func hold(dir, before, after string) error {
+	if before != "" {
+		fmt.Println(before)
+	}
 	st, err := Open(context.Background(), testConfig(dir))
 	if err != nil {
 		return err
 	}
-	fmt.Println("ready")
+	fmt.Println(after)
 	_, err = io.Copy(io.Discard, os.Stdin)
 	return firstError(err, st.Close())
 }

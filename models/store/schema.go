@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
 
 	"drylag/models"
 
@@ -33,8 +34,10 @@ func (s *Store) migrate(ctx context.Context) error {
 	return s.migrateBy(ctx, files)
 }
 
-// migrateBy runs the numbered files that the record has not seen, after a
-// backup. A record newer than the newest of them is refused.
+// migrateBy runs the numbered files that the record has not seen, each in a
+// transaction of its own, after a backup. A record newer than the newest of
+// them is refused. A file that fails leaves the record at the schema before
+// it; the next start goes on from there.
 func (s *Store) migrateBy(ctx context.Context, files fs.FS) error {
 	have, err := s.schemaVersion(ctx)
 	if err != nil {
@@ -54,15 +57,27 @@ func (s *Store) migrateBy(ctx context.Context, files fs.FS) error {
 	case s.writer == nil:
 		return models.Errorf(models.Conflict, "This database is older than the program (schema %d of %d). Run: drylag migrate", have, want)
 	case have > 0:
-		name := s.cfg.Now().UTC().Format("20060102T150405Z") + fmt.Sprintf("-before-schema-%d.db", want)
-		if _, err := s.Backup(ctx, s.BackupPath(name)); err != nil {
+		if _, err := s.Backup(ctx, s.backupBefore(want)); err != nil {
 			return fmt.Errorf("backup before migrating: %w", err)
 		}
 	}
 	if _, err := provider.Up(ctx); err != nil {
-		return storeError("schema", err)
+		return fmt.Errorf("migrate from schema %d to %d: %w", have, want, storeError("schema", err))
 	}
 	return nil
+}
+
+// backupBefore is a file that is not there yet for the backup made before
+// migrating: a start that was cut short may have left one of the same second.
+func (s *Store) backupBefore(schema int64) string {
+	stem := s.cfg.Now().UTC().Format("20060102T150405Z") + fmt.Sprintf("-before-schema-%d", schema)
+	file := s.BackupPath(stem + ".db")
+	for n := 2; ; n++ {
+		if _, err := os.Lstat(file); err != nil {
+			return file
+		}
+		file = s.BackupPath(fmt.Sprintf("%s-%d.db", stem, n))
+	}
 }
 
 func (s *Store) provider(files fs.FS) (*goose.Provider, error) {
@@ -105,10 +120,14 @@ func (s *Store) quickCheck(ctx context.Context) error {
 	return nil
 }
 
-// checkGuards compares the schema with the one that this program was made
-// for, and tries a change that a guard must refuse.
+// checkGuards compares the migrated schema with the one that this program was
+// made for, and tries a change that a guard must refuse.
 func (s *Store) checkGuards(ctx context.Context) error {
-	faults, err := s.schemaFaults(ctx)
+	version, err := s.schemaVersion(ctx)
+	if err != nil {
+		return err
+	}
+	faults, err := s.schemaFaults(ctx, version)
 	if err != nil {
 		return err
 	}
@@ -121,9 +140,14 @@ func (s *Store) checkGuards(ctx context.Context) error {
 	return s.tryForbidden(ctx)
 }
 
-// schemaFaults says in words where the schema differs from the golden one.
-func (r Reader) schemaFaults(ctx context.Context) ([]string, error) {
-	golden, err := goldenSchema()
+// schemaFaults says in words where the schema differs from the golden one of
+// its version: an older record, as a backup made before migrating is, is right
+// as it was then.
+func (r Reader) schemaFaults(ctx context.Context, version int64) ([]string, error) {
+	golden, err := goldenSchema(version)
+	if errors.Is(err, fs.ErrNotExist) {
+		return []string{fmt.Sprintf("this program does not know schema %d", version)}, nil
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -162,8 +186,13 @@ func (r Reader) schema(ctx context.Context) ([]object, error) {
 	return list, storeError("schema", err)
 }
 
-func goldenSchema() ([]object, error) {
-	b, err := migrations.ReadFile("migrations/schema.golden.json")
+// goldenFile holds the schema that the migrations up to a version make.
+func goldenFile(version int64) string {
+	return fmt.Sprintf("migrations/schema-%d.golden.json", version)
+}
+
+func goldenSchema(version int64) ([]object, error) {
+	b, err := migrations.ReadFile(goldenFile(version))
 	if err != nil {
 		return nil, err
 	}

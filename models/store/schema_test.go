@@ -3,6 +3,7 @@ package store
 import (
 	"encoding/json"
 	"flag"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"testing"
@@ -12,30 +13,51 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// writeGolden renews the golden schema after a new migration; read the
-// difference before keeping it.
-var writeGolden = flag.Bool("golden", false, "write migrations/schema.golden.json")
+// writeGolden writes the golden schema of a new migration; read the difference
+// from the one before. Those of released versions are never written again.
+var writeGolden = flag.Bool("golden", false, "write the newest migrations/schema-N.golden.json")
 
-func TestMigrationsMakeTheGoldenSchema(t *testing.T) {
+// newest is the schema of this program.
+func newest(t testing.TB) int64 {
+	t.Helper()
+	files, err := migrations.ReadDir("migrations/sqlite")
+	require.NoError(t, err)
+	return int64(len(files))
+}
+
+// bare is a store on an empty database, not migrated.
+func bare(t *testing.T) *Store {
+	t.Helper()
 	st := &Store{cfg: testConfig(t.TempDir()).complete()}
 	registerSerializers()
 	var err error
 	st.writer, err = pool(filepath.Join(st.cfg.Dir, databaseFile), forWrites, 1, st.cfg.Log)
 	require.NoError(t, err)
 	st.Reader.db = st.writer
-	defer st.Close()
-	require.NoError(t, st.migrate(t.Context()))
-	have, err := st.schema(t.Context())
+	t.Cleanup(func() { require.NoError(t, closePool(st.writer)) })
+	return st
+}
+
+func TestMigrationsMakeTheGoldenSchemas(t *testing.T) {
+	st, ctx := bare(t), t.Context()
+	files, err := fs.Sub(migrations, "migrations/sqlite")
 	require.NoError(t, err)
-	text, err := json.MarshalIndent(have, "", " ")
+	steps, err := st.provider(files)
 	require.NoError(t, err)
-	const golden = "migrations/schema.golden.json"
-	if *writeGolden {
-		require.NoError(t, os.WriteFile(golden, append(text, '\n'), 0o644))
+	for version := int64(1); version <= newest(t); version++ {
+		_, err := steps.UpTo(ctx, version)
+		require.NoError(t, err)
+		have, err := st.schema(ctx)
+		require.NoError(t, err)
+		text, err := json.MarshalIndent(have, "", " ")
+		require.NoError(t, err)
+		if *writeGolden && version == newest(t) {
+			require.NoError(t, os.WriteFile(goldenFile(version), append(text, '\n'), 0o644))
+		}
+		want, err := os.ReadFile(goldenFile(version))
+		require.NoError(t, err, "after reading the new migration again: go test ./models/store -run GoldenSchemas -golden")
+		require.Equal(t, string(want), string(text)+"\n", "schema %d", version)
 	}
-	want, err := os.ReadFile(golden)
-	require.NoError(t, err)
-	require.Equal(t, string(want), string(text)+"\n")
 }
 
 func TestEveryAppendOnlyTableHasItsGuards(t *testing.T) {

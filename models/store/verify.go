@@ -10,6 +10,7 @@ import (
 
 // Report is what a check of the whole record found.
 type Report struct {
+	Schema   int64    // version of the schema
 	Damage   []string // what SQLite's integrity check and foreign key check say
 	Guards   []string // where the schema and its guards differ
 	Events   int64    // links of the event chain that hold
@@ -54,7 +55,10 @@ func (r Reader) verify(ctx context.Context) (report Report, err error) {
 	for _, b := range broken {
 		report.Damage = append(report.Damage, fmt.Sprintf("a row of %s refers to a row of %s that is not there", b.Table, b.Parent))
 	}
-	if report.Guards, err = r.schemaFaults(ctx); err != nil {
+	if report.Schema, err = r.schemaVersion(ctx); err != nil {
+		return report, err
+	}
+	if report.Guards, err = r.schemaFaults(ctx, report.Schema); err != nil {
 		return report, err
 	}
 	if report.Head, err = r.Head(ctx); err != nil {

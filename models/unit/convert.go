@@ -16,7 +16,7 @@ var names = map[string]string{
 	"percent": "%", "pct": "%", "psig": "psi", "perms": "perm", "perm (gr/(ft2 h inHg))": "perm", "perm inch": "perm in",
 	"metric perm": "g/(m2 d mmHg)", "metric perm (g/(m2 d mmHg))": "g/(m2 d mmHg)",
 	"ton of refrigeration": "ton", "tons": "ton", "lbs": "lb", "pound": "lb", "pounds": "lb",
-	"l": "L", "liter": "L", "liters": "L", "ml": "mL", "gallon": "gal", "gallons": "gal",
+	"l": "L", "liter": "L", "liters": "L", "ml": "mL", "gallon": "gal", "gallons": "gal", "fl oz": "floz",
 	"sq ft": "ft2", "sqft": "ft2", "sq m": "m2", "hr": "h", "hours": "h", "hour": "h", "day": "d", "days": "d", "year": "yr", "years": "yr",
 	"mm/year": "mm/yr", "mm/y": "mm/yr", "mm/a": "mm/yr", "mils/yr": "mpy", "mil/yr": "mpy", "mils/year": "mpy", "fpm": "ft/min",
 	"delta degC": "K", "delta K": "K", "delta F": "delta degF",
@@ -82,7 +82,7 @@ func Convert(value float64, from, to string) (float64, error) {
 	return b.fromSI(a.toSI(value)), nil
 }
 
-var pretty = strings.NewReplacer("delta degF", "°F", "degC", "°C", "degF", "°F", "um", "µm", "m2", "m²", "m3", "m³",
+var pretty = strings.NewReplacer("delta degF", "°F", "degC", "°C", "degF", "°F", "um", "µm", "floz", "fl oz", "m2", "m²", "m3", "m³",
 	"ft2", "ft²", "ft3", "ft³", " F)", " °F)")
 
 // Symbol returns a unit as it is printed: "°F" for "degF", "ft²" for "ft2",

@@ -80,6 +80,7 @@ var atoms = map[string]scale{
 	"W": {dims: dimPower, mul: 1, div: 1}, "kW": {dims: dimPower, mul: 1e3, div: 1}, "MW": {dims: dimPower, mul: 1e6, div: 1},
 	"ton": {dims: dimPower, mul: 12000 * btu / hour, div: 1},
 	"L":   {dims: dimVolume, mul: 1, div: 1000}, "mL": {dims: dimVolume, mul: 1, div: 1e6}, "gal": {dims: dimVolume, mul: gallon, div: 1},
+	"floz": {dims: dimVolume, mul: gallon, div: 128}, // US fluid ounce
 	"perm": {dims: dimPerm, mul: perm, div: 1}, "mpy": {dims: dimRate, mul: inch / 1000, div: year},
 	"currency": {dims: dimMoney, mul: 1, div: 1},
 }

@@ -44,6 +44,10 @@ const (
 	Speed                          // of air: m/s, ft/min
 	Rate                           // of metal loss: mm/yr, mpy
 	Time                           // h
+	SmallVolume                    // of sealant: mL, fl oz (US)
+	VaporFlow                      // kg/yr, lb/yr
+	VaporPerLength                 // kg/(m yr), lb/(ft yr)
+	VaporPerArea                   // g/(m² d), gr/(ft² h)
 )
 
 // display says how a kind is shown: its name, and for SI and IP the unit and
@@ -82,6 +86,10 @@ var displays = map[Kind]display{
 	Speed:          {name: "a speed", units: [2]string{"m/s", "ft/min"}, decimals: [2]int{2, 0}},
 	Rate:           {name: "a rate of loss", units: [2]string{"mm/yr", "mpy"}, decimals: [2]int{3, 1}},
 	Time:           {name: "a time", units: [2]string{"h", "h"}, decimals: [2]int{0, 0}},
+	SmallVolume:    {name: "a small volume", units: [2]string{"mL", "floz"}, decimals: [2]int{3, 3}, figures: true},
+	VaporFlow:      {name: "a flow of vapor", units: [2]string{"kg/yr", "lb/yr"}, decimals: [2]int{3, 3}, figures: true},
+	VaporPerLength: {name: "a flow of vapor per length", units: [2]string{"kg/(m yr)", "lb/(ft yr)"}, decimals: [2]int{3, 3}, figures: true},
+	VaporPerArea:   {name: "a flow of vapor per area", units: [2]string{"g/(m2 d)", "gr/(ft2 h)"}, decimals: [2]int{3, 3}, figures: true},
 }
 
 // Name returns the kind with its article: "a thickness".

@@ -21,11 +21,20 @@ type Meter float64
 // Millimeter is a thickness, a wall or a depth, in mm.
 type Millimeter float64
 
+// Micrometer is the thickness of a film of coating, in µm.
+type Micrometer float64
+
 // M2 is an area, in m².
 type M2 float64
 
 // M3 is a volume, in m³.
 type M3 float64
+
+// Liter is a volume of coating, in L.
+type Liter float64
+
+// Milliliter is a volume of sealant, in mL.
+type Milliliter float64
 
 // Fraction is a share between 0 and 1: relative humidity, moisture by volume, losses.
 type Fraction float64
@@ -50,6 +59,15 @@ type KgPerM2SPa float64
 
 // KgPerMSPa is a vapor permeability, in kg/(m s Pa).
 type KgPerMSPa float64
+
+// KgPerS is a flow of vapor, in kg/s.
+type KgPerS float64
+
+// KgPerMS is a flow of vapor per length of pipe, in kg/(m s).
+type KgPerMS float64
+
+// KgPerM2S is a flow of vapor per area, in kg/(m² s).
+type KgPerM2S float64
 
 // WPerMK is a thermal conductivity, in W/(m K).
 type WPerMK float64
@@ -91,8 +109,11 @@ func (q Pascal) measure() (Kind, float64)     { return Pressure, float64(q) }
 func (q PascalHour) measure() (Kind, float64) { return VaporDrive, float64(q) * hour }
 func (q Meter) measure() (Kind, float64)      { return Length, float64(q) }
 func (q Millimeter) measure() (Kind, float64) { return Thickness, float64(q) / 1000 }
+func (q Micrometer) measure() (Kind, float64) { return Film, float64(q) / 1e6 }
 func (q M2) measure() (Kind, float64)         { return Area, float64(q) }
 func (q M3) measure() (Kind, float64)         { return Volume, float64(q) }
+func (q Liter) measure() (Kind, float64)      { return Volume, float64(q) / 1e3 }
+func (q Milliliter) measure() (Kind, float64) { return SmallVolume, float64(q) / 1e6 }
 func (q Fraction) measure() (Kind, float64)   { return Share, float64(q) }
 func (q Hours) measure() (Kind, float64)      { return Time, float64(q) * hour }
 func (q KgPerKg) measure() (Kind, float64)    { return HumidityRatio, float64(q) }
@@ -101,6 +122,9 @@ func (q JPerKg) measure() (Kind, float64)     { return LatentHeat, float64(q) }
 func (q Kilogram) measure() (Kind, float64)   { return Mass, float64(q) }
 func (q KgPerM2SPa) measure() (Kind, float64) { return Permeance, float64(q) }
 func (q KgPerMSPa) measure() (Kind, float64)  { return Permeability, float64(q) }
+func (q KgPerS) measure() (Kind, float64)     { return VaporFlow, float64(q) }
+func (q KgPerMS) measure() (Kind, float64)    { return VaporPerLength, float64(q) }
+func (q KgPerM2S) measure() (Kind, float64)   { return VaporPerArea, float64(q) }
 func (q WPerMK) measure() (Kind, float64)     { return Conductivity, float64(q) }
 func (q WPerM2K) measure() (Kind, float64)    { return HeatTransfer, float64(q) }
 func (q WPerM2) measure() (Kind, float64)     { return HeatPerArea, float64(q) }

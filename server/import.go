@@ -64,6 +64,9 @@ func (s *Server) tryImport(c *gin.Context) error {
 	p.Held = s.held.keep(actor(c).ID, s.register.Now(), heldFile{name: name, body: body, values: p.Form.values})
 	req := readImport(p.Form, name, body)
 	req.DryRun = true
+	if err := p.Form.check(nil); err != nil {
+		return s.again(c, "import", p, err)
+	}
 	report, err := s.register.Import(c.Request.Context(), actor(c), req)
 	switch {
 	case err != nil:
@@ -164,13 +167,22 @@ func readImport(f *form, name string, body []byte) register.ImportRequest {
 }
 
 // readColumnMap reads lines of "column = field", for columns whose heading was
-// not understood.
+// not understood. A line that is none, and a second one for a column, are faults.
 func readColumnMap(f *form) map[string]string {
 	pairs := map[string]string{}
 	for _, line := range strings.Split(f.text("columns"), "\n") {
-		if column, field, ok := strings.Cut(line, "="); ok {
-			pairs[strings.TrimSpace(column)] = strings.TrimSpace(field)
+		column, field, ok := strings.Cut(line, "=")
+		column, field = strings.TrimSpace(column), strings.TrimSpace(field)
+		_, twice := pairs[column]
+		switch {
+		case strings.TrimSpace(line) == "":
+			continue
+		case !ok || column == "" || field == "":
+			f.Faults.Add("columns", "%q is no line such as: Equipment no. = tag", strings.TrimSpace(line))
+		case twice:
+			f.Faults.Add("columns", "The column %q is said to be %q and %q: say it once.", column, pairs[column], field)
 		}
+		pairs[column] = field
 	}
 	return pairs
 }

@@ -167,6 +167,22 @@ func TestImportAsksForTheOrderOfDayAndMonth(t *testing.T) {
 	require.Equal(t, 422, w.as(models.Admin).sendFile("/import", "", "", url.Values{"kind": {"covers"}, "held": {held}}).status, "held for its owner only")
 }
 
+func TestImportRefusesColumnsSaidTwice(t *testing.T) {
+	c := newWorld(t).as(models.Engineer)
+	for _, row := range []struct{ said, want string }{
+		{"No. = tag\r\nOld = tag", `The columns &#34;No.&#34; and &#34;Old&#34; are all said to be &#34;tag&#34;`},
+		{"No. = tag\nNo. = label", `The column &#34;No.&#34; is said to be &#34;tag&#34; and &#34;label&#34;`},
+		{"No. is the tag", "is no line such as"},
+	} {
+		sent := c.sendFile("/import", "register.csv", "Building,Room,No.,Old,Kind\nNorth Hall,Cellar,P-1,7,pump\n", url.Values{"kind": {"covers"}, "columns": {row.said}})
+		require.Equal(t, 422, sent.status, row.said)
+		require.Contains(t, sent.body, row.want)
+		require.Contains(t, sent.body, `<details open><summary>More`, "the field is in sight")
+	}
+	require.Contains(t, c.sendFile("/import", "register.csv", "Building,Room,No.,Old,Kind\nNorth Hall,Cellar,P-1,7,pump\n",
+		url.Values{"kind": {"covers"}, "columns": {"\r\nNo. = tag\r\n"}}).body, "1 new")
+}
+
 func between(s, from, to string) string {
 	_, rest, ok := strings.Cut(s, from)
 	if !ok {

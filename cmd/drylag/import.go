@@ -122,6 +122,9 @@ func readMap(file string) (map[string]string, error) {
 		if len(row) != 2 {
 			return nil, fmt.Errorf("%s line %d: write column,field", file, i+1)
 		}
+		if before, twice := pairs[row[0]]; twice {
+			return nil, fmt.Errorf("%s line %d: the column %q is %q already", file, i+1, row[0], before)
+		}
 		pairs[row[0]] = row[1]
 	}
 	return pairs, nil

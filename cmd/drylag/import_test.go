@@ -47,3 +47,16 @@ func TestImportCommandAsksForTheOrderOfDayAndMonth(t *testing.T) {
 	require.Zero(t, code, errOut)
 	require.Contains(t, out, "Stored: 1 new")
 }
+
+func TestImportCommandRefusesColumnsSaidTwice(t *testing.T) {
+	dir := newFolder(t)
+	file := written(t, "register.csv", "Building,Room,No.,Old,Kind\nNorth,Cellar,P-1,7,pump\n")
+	for said, want := range map[string]string{
+		"No.,tag\nOld,tag\n":   `"No." and "Old" are all said to be "tag"`,
+		"No.,tag\nNo.,label\n": `line 2: the column "No." is "tag" already`,
+	} {
+		code, _, errOut := drylag(t, "import", "covers", file, "--dir", dir, "--map", written(t, "map.csv", said))
+		require.Equal(t, exitFailed, code)
+		require.Contains(t, errOut, want)
+	}
+}

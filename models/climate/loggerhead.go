@@ -1,6 +1,7 @@
 package climate
 
 import (
+	"fmt"
 	"regexp"
 	"slices"
 	"strings"
@@ -39,6 +40,7 @@ type loggerHead struct {
 	columns  []LoggerColumn
 	fixed    *time.Location // named in the heading of the time
 	comma    bool
+	again    map[string]string // field -> heading of a second column that is the same field
 }
 
 // findHead finds the first line that names time, temperature and moisture.
@@ -56,6 +58,9 @@ func findHead(lines []line, o LoggerOptions) (*loggerHead, []line, error) {
 				continue
 			}
 			head.delim = delim
+			if err := head.oneEach(l.number); err != nil {
+				return nil, nil, err
+			}
 			if err := head.settleUnits(l.number, o); err != nil {
 				return nil, nil, err
 			}
@@ -68,10 +73,14 @@ func findHead(lines []line, o LoggerOptions) (*loggerHead, []line, error) {
 
 // readHead returns nil unless the cells name all that is needed.
 func readHead(cells []string, o LoggerOptions) *loggerHead {
-	h := &loggerHead{at: map[string]int{}, unit: map[string]string{}, comma: o.DecimalComma}
+	h := &loggerHead{at: map[string]int{}, unit: map[string]string{}, comma: o.DecimalComma, again: map[string]string{}}
 	fields := fieldsOf(cells, o)
 	for i, field := range fields {
-		if _, taken := h.at[field]; taken || field == "" {
+		if field == "" {
+			continue
+		}
+		if _, taken := h.at[field]; taken {
+			h.again[field] = cells[i]
 			continue
 		}
 		h.at[field] = i
@@ -92,14 +101,35 @@ func readHead(cells []string, o LoggerOptions) *loggerHead {
 	return h
 }
 
-// fieldsOf returns the field of each cell, "" for none. Where no column is a
-// date, the one named "Time" holds both.
+// oneEach refuses a second column for what is read: one of the two would be
+// passed over without a word.
+func (h *loggerHead) oneEach(number int) error {
+	var faults []Fault
+	for _, c := range h.columns {
+		second, ok := h.again[c.Field]
+		if !ok || (c.Field == FieldRH || c.Field == FieldDew || c.Field == FieldVapor) && c.Field != h.moisture {
+			continue
+		}
+		faults = append(faults, Fault{number, c.Field, "",
+			fmt.Sprintf("the columns %q and %q may both be it: say which one is %s, or delete the other", c.Heading, second, c.Field)})
+	}
+	if len(faults) > 0 {
+		return &FileError{Code: CodeLogger, Faults: faults}
+	}
+	return nil
+}
+
+// fieldsOf returns the field of each cell, "" for none. What is stated goes
+// before what a heading seems to be. Where no column is a date, the one named
+// "Time" holds both.
 func fieldsOf(cells []string, o LoggerOptions) []string {
 	fields := make([]string, len(cells))
 	for i, heading := range cells {
 		field, stated := o.Columns[heading]
 		if !stated {
-			field = fieldOf(words(heading))
+			if field = fieldOf(words(heading)); statedElse(o.Columns, cells, field) {
+				continue
+			}
 		}
 		if slices.Contains(loggerFields, field) {
 			fields[i] = field
@@ -109,6 +139,16 @@ func fieldsOf(cells []string, o LoggerOptions) []string {
 		fields[clock] = FieldTime
 	}
 	return fields
+}
+
+// statedElse tells whether another column of the file is stated to be the field.
+func statedElse(columns map[string]string, cells []string, field string) bool {
+	for heading, f := range columns {
+		if f == field && slices.Contains(cells, heading) {
+			return true
+		}
+	}
+	return false
 }
 
 // settleUnits asks for a temperature unit that neither heading nor options name.

@@ -2,7 +2,11 @@ package register
 
 import (
 	"context"
+	"fmt"
 	"io"
+	"maps"
+	"slices"
+	"strings"
 
 	"drylag/models"
 )
@@ -70,6 +74,9 @@ func (r *Register) Import(ctx context.Context, a models.Actor, req ImportRequest
 	if req.DateOrder != "" && !DateOrders.Has(req.DateOrder) {
 		return ImportReport{}, fault("date_order", "Say in which order day and month stand: %s.", choices(DateOrders))
 	}
+	if err := oneColumnEach(req.Map); err != nil {
+		return ImportReport{}, err
+	}
 	switch req.Kind {
 	case "climate":
 		return r.importWeather(ctx, a, req)
@@ -85,4 +92,20 @@ func (r *Register) Import(ctx context.Context, a models.Actor, req ImportRequest
 		return r.importTable(ctx, a, req, airTable)
 	}
 	return ImportReport{}, fault("kind", "Say what is in the file: %s.", choices(ImportKinds))
+}
+
+// oneColumnEach refuses two columns that are said to be the same field: one of
+// them would be lost.
+func oneColumnEach(said map[string]string) error {
+	columns := map[string][]string{}
+	for _, column := range slices.Sorted(maps.Keys(said)) {
+		columns[said[column]] = append(columns[said[column]], fmt.Sprintf("%q", column))
+	}
+	var f models.Faults
+	for _, field := range slices.Sorted(maps.Keys(columns)) {
+		if both := columns[field]; len(both) > 1 {
+			f.Add("columns", "The columns %s are all said to be %q: a field has one column.", strings.Join(both, " and "), field)
+		}
+	}
+	return f.Err()
 }

@@ -232,6 +232,37 @@ func TestFilesThatCannotBeRead(t *testing.T) {
 	require.Len(t, list, 1)
 }
 
+func TestTwoColumnsForOneFieldAreRefused(t *testing.T) {
+	w := newWorld(t)
+	for _, c := range []struct {
+		name, kind string
+		said       map[string]string
+		want       string
+	}{
+		{"a table", "covers", map[string]string{"Valve no.": "tag", "Old no.": "tag", "Sort": "kind"}, `The columns "Old no." and "Valve no." are all said to be "tag"`},
+		{"a logger", "logger", map[string]string{"Ch 1": "temp", "Ch 2": "temp"}, `"Ch 1" and "Ch 2" are all said to be "temp"`},
+	} {
+		text := "Building,Room,Valve no.,Old no.,Sort\nNorth Wing,Plant room,V-9,17,pump\n"
+		_, err := w.Import(w.ctx, w.admin, ImportRequest{Kind: c.kind, Name: "x.csv", Map: c.said, Room: w.room[0].ID, Body: strings.NewReader(text), Size: int64(len(text))})
+		var e *models.Error
+		require.ErrorAs(t, err, &e, c.name)
+		require.Len(t, e.Faults, 1)
+		require.Equal(t, "columns", e.Faults[0].Field)
+		require.Contains(t, e.Faults[0].Msg, c.want)
+	}
+	report := w.bring("logger", "Time,Temp in (C),Temp out (C),RH (%)\n2026-10-01 09:00,24,5,55\n2026-10-01 10:00,24,5,55\n", func(r *ImportRequest) { r.Room = w.room[0].ID })
+	require.False(t, report.Stored)
+	require.Contains(t, report.Faults[0].Msg, `"Temp in (C)" and "Temp out (C)" may both be it`)
+	report = w.bring("logger", "Time,Temp in (C),Temp out (C),RH (%)\n2026-10-01 09:00,24,5,55\n2026-10-01 10:00,24,5,55\n", func(r *ImportRequest) {
+		r.Room, r.Map = w.room[0].ID, map[string]string{"Temp out (C)": "temp"}
+	})
+	require.True(t, report.Stored)
+	list, err := w.store.Climates(w.ctx, w.building[0].ID, w.room[0].ID)
+	require.NoError(t, err)
+	require.Len(t, list, 1)
+	require.Contains(t, report.Matching, ColumnMatch{"Temp out (C)", "temp", "degC"})
+}
+
 func kindOfImport(w *world, k string) models.Kind {
 	_, err := w.Import(w.ctx, w.admin, ImportRequest{Kind: k, Body: bytes.NewReader(nil)})
 	return kind(err)

@@ -66,22 +66,22 @@ type Ingress struct {
 // itself is wet, and nothing limits what the outermost layer takes in.
 // Derived here; checked against the maximum over 60001 radii.
 func (c Cylinder) Ingress() Ingress {
-	last := scanned - 1
+	edge := 1.0
 	switch {
 	case !c.valid():
 		return Ingress{unit.KgPerMS(math.NaN()), unit.Meter(math.NaN())}
 	case c.Facing == nil && c.Room > air.SatPressure(c.Surface):
 		return Ingress{unit.KgPerMS(math.Inf(1)), c.Outer}
 	case c.Facing == nil:
-		last-- // at the outer radius both pressure difference and resistance may vanish
+		edge = 1 - 1e-9 // at the outer radius itself there is no resistance
 	}
 	best, at := c.flowAt(0), 0
-	for i := 1; i <= last; i++ {
+	for i := 1; share(i) <= edge; i++ {
 		if g := c.flowAt(share(i)); g > best {
 			best, at = g, i
 		}
 	}
-	if part, g := highest(c.flowAt, share(max(at-1, 0)), share(min(at+1, scanned-1))); g > best {
+	if part, g := highest(c.flowAt, max(share(at-1), 0), min(share(at+1), edge)); g > best {
 		return Ingress{unit.KgPerMS(g), c.radius(part)}
 	}
 	return Ingress{unit.KgPerMS(best), c.radius(share(at))}
@@ -98,14 +98,17 @@ const scanned = 401 // radii at which Cylinder.Ingress looks before it narrows
 func share(i int) float64 { return float64(i) / (scanned - 1) }
 
 // radius is the radius at a share of the way outwards.
-func (c Cylinder) radius(share float64) unit.Meter {
-	return c.Inner + unit.Meter(share)*(c.Outer-c.Inner)
+func (c Cylinder) radius(part float64) unit.Meter {
+	if part >= 1 {
+		return c.Outer
+	}
+	return min(c.Inner+unit.Meter(part)*(c.Outer-c.Inner), c.Outer)
 }
 
 // flowAt is the flow per meter that would condense at a share of the way
 // outwards, in kg/(m s).
 func (c Cylinder) flowAt(part float64) float64 {
-	r := min(c.radius(part), c.Outer)
+	r := c.radius(part)
 	warmed := math.Log(float64(r/c.Inner)) / math.Log(float64(c.Outer/c.Inner))
 	t := c.Metal + unit.Celsius(warmed)*(c.Surface-c.Metal)
 	return float64(c.Room-air.SatPressure(t)) / c.outside(r)

@@ -95,9 +95,7 @@ type Materials struct {
 func ForCover(c Closing) Materials {
 	places, ok := c.remade()
 	if !ok {
-		nan := math.NaN()
-		return Materials{Need[unit.M2]{Amount: unit.M2(nan)}, Need[unit.M2]{Amount: unit.M2(nan)}, Need[unit.Meter]{Amount: unit.Meter(nan)},
-			Need[unit.Milliliter]{Amount: unit.Milliliter(nan)}, Need[unit.Liter]{Amount: unit.Liter(nan)}}
+		return Materials{unknown[unit.M2](), unknown[unit.M2](), unknown[unit.Meter](), unknown[unit.Milliliter](), unknown[unit.Liter]()}
 	}
 	m := Materials{
 		Cover:   need(c, (*ruler).area),
@@ -110,6 +108,8 @@ func ForCover(c Closing) Materials {
 	}
 	return m
 }
+
+func unknown[Q ~float64]() Need[Q] { return Need[Q]{Amount: Q(math.NaN())} }
 
 // need takes one amount and keeps what was assumed for it alone.
 func need[Q ~float64](c Closing, amount func(*ruler) Q) Need[Q] {

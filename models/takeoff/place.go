@@ -70,7 +70,10 @@ func (r *ruler) seams(p places) []unit.Meter {
 	if p.seam {
 		out = append(out, r.seam())
 	}
-	if edge := r.edges(); p.edges && edge != 0 {
+	if !p.edges {
+		return out
+	}
+	if edge := r.edges(); edge != 0 {
 		out = append(out, edge)
 	}
 	return out

@@ -62,14 +62,17 @@ func (r *ruler) flange() unit.Meter {
 	if r.c.Measured.Flange != nil {
 		return *r.c.Measured.Flange
 	}
-	switch r.c.Connection {
-	case "", "flanged":
-	default:
-		if r.c.Kind != "flange_pair" {
-			return r.or(nil, "diameter of the part", r.pipe(), "as the pipe, for it has no flanges")
-		}
+	flanged := r.c.Connection == "flanged" || r.c.Kind == "flange_pair"
+	switch {
+	case !flanged && r.c.Connection != "":
+		return r.or(nil, "diameter of the part", r.pipe(), "as the pipe, for it has no flanges")
+	case !flanged:
+		r.assume("connection", nil, "not known: taken as flanged")
 	}
-	return r.or(r.c.Standard.Flange, "flange diameter", 1.3*r.pipe()+0.075, "from the pipe, class 150")
+	if r.c.Standard.Flange != nil {
+		return *r.c.Standard.Flange
+	}
+	return r.or(nil, "flange diameter", 1.3*r.pipe()+0.075, "from the pipe, class 150")
 }
 
 // faceToFace is the length of the bare part along the pipe.
@@ -108,15 +111,17 @@ func (r *ruler) gateLength() unit.Meter {
 // strainer; both are 0 for a part without, unless measured.
 func (r *ruler) bonnet() (diameter, height unit.Meter) {
 	m := r.c.Measured
-	switch r.c.Kind {
-	case "gate_valve", "control_valve", "strainer":
-		diameter = r.or(m.Bonnet, "bonnet or leg diameter", 0.6*r.flange(), "from the flange")
-		return diameter, r.or(m.BonnetHeight, "bonnet or leg height", 0.87*r.flange(), "from the flange")
-	}
 	if m.Bonnet != nil && m.BonnetHeight != nil {
 		return *m.Bonnet, *m.BonnetHeight
 	}
-	return 0, 0
+	switch r.c.Kind {
+	case "gate_valve", "control_valve", "strainer":
+	default:
+		return 0, 0
+	}
+	flange := r.flange()
+	diameter = r.or(m.Bonnet, "bonnet or leg diameter", 0.6*flange, "from the flange")
+	return diameter, r.or(m.BonnetHeight, "bonnet or leg height", 0.87*flange, "from the flange")
 }
 
 // box is the finished cover of a pump.

@@ -26,7 +26,7 @@ func TestCalibrationAgreesWithR(t *testing.T) {
 	}
 	readJSON(t, "expected.json", &want)
 	w := want.Calib
-	scored, err := ParseScored(cells(t, "calib.csv"))
+	scored, err := ParseScored(checkTable(t, "calib.csv"))
 	require.NoError(t, err)
 	c := Calibrate(scored)
 	require.Equal(t, w.N, c.N)

@@ -15,29 +15,35 @@ import (
 // and how close to it the package has to come.
 const checks = "../../testdata/check/learning"
 
-// cells reads a check table.
-func cells(t testing.TB, name string) [][]string {
+// checkTable reads a check table.
+func checkTable(t testing.TB, name string) *Table {
 	t.Helper()
 	file, err := os.Open(filepath.Join(checks, name))
 	require.NoError(t, err)
 	defer file.Close()
 	rows, err := csv.NewReader(file).ReadAll()
 	require.NoError(t, err)
-	return rows
+	return &Table{Columns: rows[0], Rows: rows[1:]}
 }
+
+// typed makes a table of lines; the first names the columns.
+func typed(lines ...[]string) *Table { return &Table{Columns: lines[0], Rows: lines[1:]} }
 
 // episodesOf reads a check table of episodes.
 func episodesOf(t testing.TB, name string, lay Layout) []Episode {
 	t.Helper()
-	episodes, err := ParseEpisodes(cells(t, name), lay)
+	rows, err := ParseEpisodes(checkTable(t, name), lay)
 	require.NoError(t, err)
-	return episodes
+	return rows.Episodes
 }
+
+// counted is turbine.csv.
+var counted = Counts{"u", "inspected", "cracked"}
 
 // coversByID reads covers.csv.
 func coversByID(t testing.TB) map[string]Covariates {
 	t.Helper()
-	ids, covers, err := ParseCovers(cells(t, "covers.csv"), Layout{})
+	ids, covers, err := ParseCovers(checkTable(t, "covers.csv"), Layout{})
 	require.NoError(t, err)
 	byID := map[string]Covariates{}
 	for i, id := range ids {

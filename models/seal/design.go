@@ -210,8 +210,7 @@ func (d design) each(c *Covariates, do func(column int, x float64)) {
 			}
 		}
 	}
-	words := [len(families)]string{string(c.Seal), string(c.Method), string(c.Kind), c.Group}
-	for i, word := range words {
+	for i, word := range c.words() {
 		if j, ok := d.word[i][word]; ok {
 			do(j, 1)
 		}

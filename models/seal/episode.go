@@ -66,6 +66,14 @@ const (
 // look less than a day or more than 40 years after closing, dates reversed, or a
 // covariate that is no number.
 func (e *Episode) Validate() error {
+	if err := e.checkYears(); err != nil {
+		return err
+	}
+	return e.Covariates.Validate()
+}
+
+// checkYears is check with the limits of ages in years.
+func (e *Episode) checkYears() error {
 	if err := e.check(); err != nil {
 		return err
 	}
@@ -75,7 +83,7 @@ func (e *Episode) Validate() error {
 	case last > maxAge:
 		return errors.New("opened more than 40 years after closing")
 	}
-	return e.Covariates.Validate()
+	return nil
 }
 
 // Validate says which covariate cannot be.
@@ -85,39 +93,56 @@ func (c *Covariates) Validate() error {
 	default:
 		return fmt.Errorf("seal %q is none of sound, repaired, poor, unknown", c.Seal)
 	}
+	_, err := c.checkNumbers()
+	return err
+}
+
+// checkNumbers says which number cannot be, with the name of its column.
+func (c *Covariates) checkNumbers() (column string, err error) {
 	switch {
 	case c.Drive != nil && !(*c.Drive >= 0):
-		return errors.New("the drive ratio must be 0 or more")
+		return "drive", errors.New("the drive ratio must be 0 or more")
 	case c.ServiceC != nil && !(math.Abs(*c.ServiceC) < 1000):
-		return errors.New("the service temperature must be in °C")
+		return "service_c", errors.New("the service temperature must be in °C")
 	case c.AgeYears != nil && !(*c.AgeYears >= 0):
-		return errors.New("the cover's age must be 0 or more")
+		return "age_y", errors.New("the cover's age must be 0 or more")
 	case c.Openings < 0:
-		return errors.New("the earlier openings must be 0 or more")
+		return "n_open", errors.New("the earlier openings must be 0 or more")
 	}
-	return nil
+	return "", nil
 }
 
 // Rejected is an episode that teaches nothing, with the reason.
 type Rejected struct {
+	At      int // its place in what was sifted
 	Episode Episode
 	Reason  error
 }
 
+// errSuperseded is the reason of every episode but the last with one ID.
+var errSuperseded = errors.New("a later one has the same id; the last counts")
+
 // Sift keeps the episodes to learn from, in order. Of several with one ID the
-// last wins; those that fail Validate come back with their reason.
+// last wins; the others and those that fail Validate come back with their reason.
 func Sift(episodes []Episode) (kept []Episode, rejected []Rejected) {
-	last := map[string]int{}
+	return sift(episodes, (*Episode).Validate)
+}
+
+func sift(episodes []Episode, validate func(*Episode) error) (kept []Episode, rejected []Rejected) {
+	last := make(map[string]int)
 	for i := range episodes {
-		last[episodes[i].ID] = i
+		if id := episodes[i].ID; id != "" {
+			last[id] = i
+		}
 	}
 	for i := range episodes {
 		e := &episodes[i]
+		err := validate(e)
 		if e.ID != "" && last[e.ID] != i {
-			continue
+			err = errSuperseded
 		}
-		if err := e.Validate(); err != nil {
-			rejected = append(rejected, Rejected{*e, err})
+		if err != nil {
+			rejected = append(rejected, Rejected{i, *e, err})
 			continue
 		}
 		kept = append(kept, *e)

@@ -34,7 +34,7 @@ func (l *list) UnmarshalJSON(text []byte) error {
 func (w wanted) agrees(t *testing.T, f Fit, buildings []string) {
 	t.Helper()
 	require.NotEmpty(t, w.Beta)
-	p, err := ParsePrior(cells(t, "prior.csv"), Prior{})
+	p, err := ParsePrior(checkTable(t, "prior.csv"), Prior{})
 	require.NoError(t, err)
 	at := map[string]int{}
 	for j, name := range f.Names {
@@ -190,8 +190,7 @@ func TestPublishedSetsAgreeWithR(t *testing.T) {
 	}
 	readJSON(t, "expected.json", &want)
 
-	turbine, err := ParseCounts(cells(t, "turbine.csv"), "u", "inspected", "cracked", Layout{TimeScale: 10})
-	require.NoError(t, err)
+	turbine := episodesOf(t, "turbine.csv", Layout{TimeScale: 10, Counts: counted})
 	want.Turbine.Map.agrees(t, ForGroups(nil), turbine, map[string]Covariates{"1": {}})
 
 	cosmesis := episodesOf(t, "cosmesis.csv", Layout{Group: "group", TimeScale: 12})
@@ -230,8 +229,7 @@ func TestMaxLikelihoodAgreesWithSurvreg(t *testing.T) {
 		relative(t, w.SE["Log(scale)"], f.SD(len(f.Names))/f.K(), 1e-5, "se of ln k")
 	}
 
-	turbine, err := ParseCounts(cells(t, "turbine.csv"), "u", "inspected", "cracked", Layout{})
-	require.NoError(t, err)
+	turbine := episodesOf(t, "turbine.csv", Layout{Counts: counted})
 	f := mle(turbine, nil)
 	agrees(want.Turbine.MLE, f)
 	relative(t, want.Turbine.GLM.B0, f.Theta[0], 1e-6, "b0 by glm; its se uses expected information, ours observed")

@@ -1,8 +1,6 @@
 package seal
 
-import (
-	"fmt"
-)
+import "fmt"
 
 // MaxLikelihood fits the columns of p without any prior and without building
 // effect: interval-censored Weibull regression as a statistics package does it.
@@ -127,17 +125,4 @@ func sweepOrder(names []string) []int {
 		}
 	}
 	return order
-}
-
-// Groups lists the groups of episodes in the order of their first appearance.
-func Groups(episodes []Episode) []string {
-	var groups []string
-	seen := map[string]bool{"": true}
-	for i := range episodes {
-		if g := episodes[i].Covariates.Group; !seen[g] {
-			seen[g] = true
-			groups = append(groups, g)
-		}
-	}
-	return groups
 }

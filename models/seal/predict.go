@@ -49,9 +49,21 @@ type Outlook struct{ eta, k, v0, v1, v2 float64 }
 // Outlook looks at one cover. In a building with episodes of its own the
 // building's effect is known with its own doubt; elsewhere it is drawn from the
 // spread between buildings.
-func (f Fit) Outlook(c Covariates) Outlook {
+func (f Fit) Outlook(c Covariates) Outlook { return f.outlook(newDesign(f.Names), &c) }
+
+// Outlooks looks at many covers, faster than one by one.
+func (f Fit) Outlooks(covers []Covariates) []Outlook {
+	d := newDesign(f.Names)
+	out := make([]Outlook, len(covers))
+	for i := range covers {
+		out[i] = f.outlook(d, &covers[i])
+	}
+	return out
+}
+
+func (f Fit) outlook(by design, c *Covariates) Outlook {
 	n := len(f.Names)
-	d := append(newDesign(f.Names).vector(c), 0)
+	d := append(by.vector(*c), 0)
 	o := Outlook{k: f.K(), v2: f.Cov[n][n]}
 	for j := range n {
 		o.eta += d[j] * f.Theta[j]

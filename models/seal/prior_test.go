@@ -7,7 +7,7 @@ import (
 )
 
 func TestDefaultIsThePublishedTable(t *testing.T) {
-	read, err := ParsePrior(cells(t, "prior.csv"), Prior{KShape: 11, KRate: 8, Spread: 0.4, SeenAs: 4})
+	read, err := ParsePrior(checkTable(t, "prior.csv"), Prior{KShape: 11, KRate: 8, Spread: 0.4, SeenAs: 4})
 	require.NoError(t, err)
 	ours := Default()
 	require.Len(t, ours.Columns, len(read.Columns)+1, "seal_unknown is ours alone")
@@ -20,7 +20,7 @@ func TestDefaultIsThePublishedTable(t *testing.T) {
 }
 
 func TestParsePriorKeepsWhatIsNotNamed(t *testing.T) {
-	p, err := ParsePrior([][]string{{"name", "mean", "sd"}, {"seal_poor", "2", "0.1"}, {"method_wax", "0.3", "0.5"}}, Default())
+	p, err := ParsePrior(typed([]string{"name", "mean", "sd"}, []string{"seal_poor", "2", "0.1"}, []string{"method_wax", "0.3", "0.5"}), Default())
 	require.NoError(t, err)
 	require.Len(t, p.Columns, len(Default().Columns)+1)
 	require.Equal(t, Column{"seal_poor", 2, 0.1}, p.Only("seal_poor").Columns[0])
@@ -31,12 +31,10 @@ func TestParsePriorKeepsWhatIsNotNamed(t *testing.T) {
 }
 
 func TestParsePriorFaults(t *testing.T) {
-	_, err := ParsePrior([][]string{{"name", "mean", "sd"}, {"sael_poor", "1", "1"}, {"seal_poor", "x", "0"}}, Default())
+	_, err := ParsePrior(typed([]string{"name", "mean", "sd"}, []string{"sael_poor", "1", "1"}, []string{"seal_poor", "x", "0"}), Default())
 	require.ErrorContains(t, err, `line 2, column name: "sael_poor" is no column of the model`)
 	require.ErrorContains(t, err, `line 3, column mean: "x" is not a number`)
 	require.ErrorContains(t, err, "line 3, column sd: must be above 0")
-	_, err = ParsePrior([][]string{{"name", "mean"}}, Default())
-	require.EqualError(t, err, `line 1: no column "sd"`)
-	_, err = ParsePrior(nil, Default())
-	require.ErrorContains(t, err, "no header")
+	_, err = ParsePrior(typed([]string{"name", "mean"}), Default())
+	require.EqualError(t, err, `the header has no column "sd"; it has name, mean`)
 }

@@ -47,6 +47,38 @@ func NewSteps(episodes []Episode) (Steps, error) {
 	return s, err
 }
 
+// GroupSteps are the steps of one group.
+type GroupSteps struct {
+	Group string
+	Steps
+}
+
+// StepsBy finds the steps of each group that key names, in the order of first
+// appearance. No episodes are one nameless group without mass.
+func StepsBy(episodes []Episode, key func(*Episode) string) ([]GroupSteps, error) {
+	var order []string
+	members := map[string][]Episode{}
+	for i := range episodes {
+		g := key(&episodes[i])
+		if members[g] == nil {
+			order = append(order, g)
+		}
+		members[g] = append(members[g], episodes[i])
+	}
+	if len(order) == 0 {
+		return []GroupSteps{{}}, nil
+	}
+	groups := make([]GroupSteps, len(order))
+	for i, g := range order {
+		s, err := NewSteps(members[g])
+		if err != nil {
+			return nil, err
+		}
+		groups[i] = GroupSteps{g, s}
+	}
+	return groups, nil
+}
+
 // WetBy bounds the chance of being wet by age u: least is the mass that lies
 // wholly before, most adds what may.
 func (s Steps) WetBy(u float64) (least, most float64) {

@@ -43,8 +43,7 @@ func TestStepsOfTurbineAgreeWithR(t *testing.T) {
 		}
 	}
 	readJSON(t, "expected.json", &want)
-	episodes, err := ParseCounts(cells(t, "turbine.csv"), "u", "inspected", "cracked", Layout{})
-	require.NoError(t, err)
+	episodes := episodesOf(t, "turbine.csv", Layout{Counts: counted})
 	s, err := NewSteps(episodes)
 	require.NoError(t, err)
 	agree(t, want.Turbine.NPSurv, s)

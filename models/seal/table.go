@@ -8,236 +8,153 @@ import (
 	"strings"
 )
 
-// Layout says how a table of episodes is to be read.
-type Layout struct {
-	Weight    string  // column with the number of episodes alike; "" is one each
-	Group     string  // column with the group; "" is none
-	TimeScale float64 // times are divided by it; 0 counts as 1
+// Table is a table of text as read from a file.
+type Table struct {
+	Name    string // of the file, for messages; may be ""
+	Columns []string
+	Rows    [][]string
+	Lines   []int // on which each row begins; nil counts from 2, below the header
 }
 
-// table reads cells by line and column name and keeps every fault.
-type table struct {
-	column map[string]int
-	rows   [][]string
-	line   int // being read; the header is line 1
+// Has tells whether a column of that name is there.
+func (t *Table) Has(column string) bool { return t.find(column) >= 0 }
+
+// find is the position of a column, -1 if there is none. L and l are one name
+// unless the table has both.
+func (t *Table) find(column string) int {
+	folded := -1
+	for i, name := range t.Columns {
+		name = strings.TrimSpace(name)
+		if name == column {
+			return i
+		}
+		if strings.EqualFold(name, column) {
+			folded = i
+		}
+	}
+	return folded
+}
+
+// reader reads the cells of a table row by row and keeps every fault.
+type reader struct {
+	*Table
+	at     map[string]int
+	row    int
 	faults []error
 }
 
 // maxFaults are told at once; a wrong file would tell one per line.
-const maxFaults = 20
+const maxFaults = 10
 
-// newTable takes the header off cells and checks that needed columns are there.
-func newTable(cells [][]string, needed ...string) (*table, error) {
-	if len(cells) == 0 {
-		return nil, errors.New("line 1: no header; the first line names the columns")
-	}
-	t := &table{column: map[string]int{}, rows: cells[1:], line: 1}
-	for i, name := range cells[0] {
-		t.column[strings.TrimSpace(strings.TrimPrefix(name, "\ufeff"))] = i
-	}
+// newReader checks that needed columns are there.
+func newReader(t *Table, needed ...string) (*reader, error) {
+	r := &reader{Table: t, at: map[string]int{}}
 	for _, name := range needed {
-		if _, ok := t.column[name]; !ok {
-			return nil, fmt.Errorf("line 1: no column %q", name)
+		if !t.Has(name) {
+			return nil, t.named(fmt.Errorf("the header has no column %q; it has %s", name, strings.Join(t.Columns, ", ")))
 		}
 	}
-	return t, nil
+	return r, nil
 }
 
-// cell is the trimmed text in a column of the line being read; "" if there is none.
-func (t *table) cell(column string) string {
-	i, ok := t.column[column]
-	if row := t.rows[t.line-2]; ok && i < len(row) {
+// named puts the file's name before an error.
+func (t *Table) named(err error) error {
+	if err == nil || t.Name == "" {
+		return err
+	}
+	return fmt.Errorf("%s: %w", t.Name, err)
+}
+
+// each reads every row with read and returns the faults in one line.
+func (r *reader) each(read func()) error {
+	for r.row = range r.Rows {
+		read()
+	}
+	if extra := len(r.faults) - maxFaults; extra > 0 {
+		r.faults = append(r.faults[:maxFaults], fmt.Errorf("and %d more faults", extra))
+	}
+	if len(r.faults) == 0 {
+		return nil
+	}
+	texts := make([]string, len(r.faults))
+	for i, f := range r.faults {
+		texts[i] = f.Error()
+	}
+	return r.named(errors.New(strings.Join(texts, "; ")))
+}
+
+// line is where the row being read begins.
+func (t *Table) line(row int) int {
+	if row < len(t.Lines) {
+		return t.Lines[row]
+	}
+	return row + 2
+}
+
+func (r *reader) fault(column, format string, args ...any) {
+	r.faults = append(r.faults, fmt.Errorf("line %d, column %s: %s", r.line(r.row), column, fmt.Sprintf(format, args...)))
+}
+
+// name is the trimmed text in a column of the row being read; "" if there is none.
+func (r *reader) name(column string) string {
+	i, ok := r.at[column]
+	if !ok {
+		i = r.find(column)
+		r.at[column] = i
+	}
+	if row := r.Rows[r.row]; i >= 0 && i < len(row) {
 		return strings.TrimSpace(row[i])
 	}
 	return ""
 }
 
-func (t *table) fault(column, format string, args ...any) {
-	t.faults = append(t.faults, fmt.Errorf("line %d, column %s: %s", t.line, column, fmt.Sprintf(format, args...)))
+// cell is a name of which NA, the blank of statistics packages, is none.
+func (r *reader) cell(column string) string {
+	if s := r.name(column); s != "NA" {
+		return s
+	}
+	return ""
 }
 
 // number reads a cell; nil if it is blank or at fault.
-func (t *table) number(column string) *float64 {
-	s := t.cell(column)
+func (r *reader) number(column string) *float64 {
+	s := r.cell(column)
 	if s == "" {
 		return nil
 	}
 	x, err := strconv.ParseFloat(s, 64)
 	if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
-		t.fault(column, "%q is not a number; type one like 1.25 or leave it blank", s)
+		r.fault(column, "%q is not a number; type one like 1.25 or leave it blank", s)
 		return nil
 	}
 	return &x
 }
 
 // numberOr reads a cell, with a value for a blank one.
-func (t *table) numberOr(column string, blank float64) float64 {
-	if x := t.number(column); x != nil {
+func (r *reader) numberOr(column string, blank float64) float64 {
+	if x := r.number(column); x != nil {
 		return *x
 	}
 	return blank
 }
 
+// needed reads a cell that must not be blank; NaN is a fault already kept.
+func (r *reader) needed(column string) float64 {
+	if r.cell(column) == "" {
+		r.fault(column, "it must not be blank")
+	}
+	return r.numberOr(column, math.NaN())
+}
+
 // flag reads 0 or 1; blank is 0.
-func (t *table) flag(column string) bool {
-	switch s := strings.ToLower(t.cell(column)); s {
+func (r *reader) flag(column string) bool {
+	switch s := strings.ToLower(r.cell(column)); s {
 	case "", "0", "no", "false":
 		return false
 	case "1", "yes", "true":
 		return true
 	default:
-		t.fault(column, "%q is neither 0 nor 1", s)
+		r.fault(column, "%q is neither 0 nor 1", s)
 		return false
 	}
-}
-
-// each reads every line with read and returns the faults together.
-func (t *table) each(read func()) error {
-	for i := range t.rows {
-		t.line = i + 2
-		read()
-	}
-	if extra := len(t.faults) - maxFaults; extra > 0 {
-		t.faults = append(t.faults[:maxFaults], fmt.Errorf("and %d more faults", extra))
-	}
-	return errors.Join(t.faults...)
-}
-
-// covariates reads the columns of a cover, all of them optional: building,
-// drive, seal, method, service_c, dual, age_y, n_open, prev_wet, kind.
-func (t *table) covariates(group string) Covariates {
-	c := Covariates{
-		Building: t.cell("building"), Drive: t.number("drive"), Seal: State(t.cell("seal")),
-		Method: Method(t.cell("method")), ServiceC: t.number("service_c"), Dual: t.flag("dual"),
-		AgeYears: t.number("age_y"), PrevWet: t.flag("prev_wet"), Kind: Kind(t.cell("kind")),
-	}
-	if group != "" {
-		c.Group = t.cell(group)
-	}
-	n := t.numberOr("n_open", 0)
-	if n != math.Trunc(n) || n < 0 || n > 1e6 {
-		t.fault("n_open", "%v is not a count of openings", n)
-	}
-	c.Openings = int(n)
-	if err := c.Validate(); err != nil {
-		t.fault("cover", "%v", err)
-	}
-	return c
-}
-
-// ParseEpisodes reads a table whose first line names the columns: L and R in
-// years (event in L..R; L blank or 0 is never seen dry, R blank is still dry),
-// and as far as they are there id and the columns of a cover. Faults name line
-// and column.
-func ParseEpisodes(cells [][]string, lay Layout) ([]Episode, error) {
-	needed := []string{"L", "R"}
-	for _, c := range []string{lay.Weight, lay.Group} {
-		if c != "" {
-			needed = append(needed, c)
-		}
-	}
-	t, err := newTable(cells, needed...)
-	if err != nil {
-		return nil, err
-	}
-	unit := timeUnit(lay.TimeScale)
-	episodes := make([]Episode, 0, len(t.rows))
-	err = t.each(func() {
-		e := Episode{ID: t.cell("id"), Covariates: t.covariates(lay.Group)}
-		e.Dry, e.Wet = t.numberOr("L", 0)/unit, t.numberOr("R", math.Inf(1))/unit
-		if lay.Weight != "" {
-			if e.Weight = t.numberOr(lay.Weight, 1); e.Weight == 0 {
-				return // none alike: no episode
-			}
-		}
-		if err := e.check(); err != nil {
-			t.fault("L,R", "%v", err)
-		}
-		episodes = append(episodes, e)
-	})
-	return episodes, err
-}
-
-func timeUnit(scale float64) float64 {
-	if scale == 0 {
-		return 1
-	}
-	return scale
-}
-
-// ParseCounts reads current status counts: at age u so many were inspected and
-// so many of them found wet, in columns of the given names. group may be "".
-func ParseCounts(cells [][]string, u, inspected, wet string, lay Layout) ([]Episode, error) {
-	t, err := newTable(cells, u, inspected, wet)
-	if err != nil {
-		return nil, err
-	}
-	unit := timeUnit(lay.TimeScale)
-	var episodes []Episode
-	err = t.each(func() {
-		age, n, w := t.numberOr(u, 0)/unit, t.numberOr(inspected, 0), t.numberOr(wet, 0)
-		if age <= 0 || w < 0 || w > n {
-			t.fault(wet, "needs an age above 0 and 0 <= wet <= inspected")
-			return
-		}
-		c := t.covariates(lay.Group)
-		if w > 0 {
-			episodes = append(episodes, Episode{Covariates: c, Wet: age, Weight: w})
-		}
-		if n > w {
-			episodes = append(episodes, Episode{Covariates: c, Dry: age, Wet: math.Inf(1), Weight: n - w})
-		}
-	})
-	return episodes, err
-}
-
-// ParseCovers reads the columns of covers to predict, with their id.
-func ParseCovers(cells [][]string, lay Layout) (ids []string, covers []Covariates, err error) {
-	t, err := newTable(cells, "id")
-	if err != nil {
-		return nil, nil, err
-	}
-	err = t.each(func() {
-		ids = append(ids, t.cell("id"))
-		covers = append(covers, t.covariates(lay.Group))
-	})
-	return ids, covers, err
-}
-
-// ParsePrior reads name, mean, sd over base: a known name replaces its row, a
-// new seal, method, kind or group adds one, rows of base not named stay.
-func ParsePrior(cells [][]string, base Prior) (Prior, error) {
-	t, err := newTable(cells, "name", "mean", "sd")
-	if err != nil {
-		return Prior{}, err
-	}
-	err = t.each(func() {
-		c := Column{t.cell("name"), t.numberOr("mean", 0), t.numberOr("sd", 0)}
-		_, numeric := codeOf(c.Name)
-		if _, _, word := familyOf(c.Name); !word && !numeric {
-			t.fault("name", "%q is no column of the model; new ones start with seal_, method_, kind_ or group_", c.Name)
-		}
-		if !(c.SD > 0) {
-			t.fault("sd", "must be above 0")
-		}
-		base = base.With(c)
-	})
-	return base, err
-}
-
-// ParseScored reads stored predictions: p and y, 1 if found wet.
-func ParseScored(cells [][]string) ([]Scored, error) {
-	t, err := newTable(cells, "p", "y")
-	if err != nil {
-		return nil, err
-	}
-	scored := make([]Scored, 0, len(t.rows))
-	err = t.each(func() {
-		p := t.numberOr("p", math.NaN())
-		if !(0 <= p && p <= 1) {
-			t.fault("p", "must be a probability from 0 to 1")
-		}
-		scored = append(scored, Scored{P: p, Wet: t.flag("y")})
-	})
-	return scored, err
 }

@@ -37,6 +37,9 @@ func history(t *testing.T) *Store {
 		if err := tx.PutScore(ctx, Scored{Score: models.Score{Cover: "c1", At: noon, Risk: 40}, Mark: 1, Cause: "opening"}); err != nil {
 			return err
 		}
+		if err := kept(ctx, tx); err != nil {
+			return err
+		}
 		return tx.AppendEvent(ctx, models.Event{At: noon, Act: "opening recorded"})
 	})
 	return st

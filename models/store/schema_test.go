@@ -76,7 +76,7 @@ func TestEveryAppendOnlyTableHasItsGuards(t *testing.T) {
 
 // appendOnly are the tables of history.
 var appendOnly = []string{"openings", "opening_places", "thickness_readings", "looks", "look_places", "room_readings",
-	"earlier_records", "deferrals", "events", "score_changes"}
+	"earlier_records", "deferrals", "events", "score_changes", "learned_fits", "prior_sets", "prior_rows", "predictions"}
 
 func TestTamperedSchemaDoesNotOpen(t *testing.T) {
 	for _, c := range []struct{ name, sql, want string }{

@@ -1,6 +1,7 @@
 package models
 
 import (
+	"slices"
 	"strings"
 	"time"
 )
@@ -68,6 +69,18 @@ func May(r Role, a Act) bool {
 		}
 	}
 	return false
+}
+
+// ActsOf are the acts that a role may do, by name.
+func ActsOf(r Role) []Act {
+	out := []Act{}
+	for a := range mayDo {
+		if May(r, a) {
+			out = append(out, a)
+		}
+	}
+	slices.Sort(out)
+	return out
 }
 
 // User is a person's account.

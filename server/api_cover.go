@@ -2,15 +2,14 @@ package server
 
 import (
 	"net/http"
-	"strconv"
 
 	"github.com/gin-gonic/gin"
 
 	"drylag/models"
 )
 
-// coverJSON is one row of the register as the API gives it.
-type coverJSON struct {
+// coverRowJSON is one row of the register as lists give it.
+type coverRowJSON struct {
 	ID         models.ID   `json:"id"`
 	Building   models.ID   `json:"building_id"`
 	Room       models.ID   `json:"room_id"`
@@ -21,9 +20,12 @@ type coverJSON struct {
 	Kind       string      `json:"kind"`
 	NPS        *float64    `json:"nps,omitempty"`
 	Where      string      `json:"where,omitempty"`
+	Access     string      `json:"access,omitempty"`
 	State      string      `json:"state"`
 	LastOpened models.Date `json:"last_opened,omitempty"`
 	LastWet    *bool       `json:"last_wet,omitempty"`
+	LastRust   string      `json:"last_rust,omitempty"`
+	FollowUps  int         `json:"follow_ups"`
 	Score      *scoreJSON  `json:"score,omitempty"` // absent while pending
 }
 
@@ -46,113 +48,79 @@ type rangeJSON struct {
 	Hi  float64 `json:"high"`
 }
 
+// apiCovers lists the register with the filters of the page.
 func (s *Server) apiCovers(c *gin.Context) error {
-	limit, err := strconv.Atoi(c.DefaultQuery("limit", "50"))
-	if err != nil || limit < 1 || limit > 500 {
-		return faultAt("limit", "a whole number from 1 to 500")
-	}
-	page, err := s.register.Covers(c.Request.Context(), actor(c), models.CoverFilter{
-		Text: c.Query("text"), Building: models.ID(c.Query("building")), Room: models.ID(c.Query("room")),
-		Kind: c.Query("kind"), State: c.Query("state"), Action: c.Query("action"), Condition: c.Query("condition"),
-		Rule: c.Query("rule"), Sort: c.Query("sort"), After: c.Query("after"), Limit: limit})
+	f := &form{values: c.Request.URL.Query()}
+	filter, err := apiCoverFilter(f)
 	if err != nil {
 		return err
 	}
-	out := struct {
-		Covers []coverJSON `json:"covers"`
-		Total  int         `json:"total"`
-		Next   string      `json:"next,omitempty"`
-	}{Covers: make([]coverJSON, len(page.Rows)), Total: page.Total, Next: page.Next}
-	for i, r := range page.Rows {
-		out.Covers[i] = coverFrom(r)
+	if filter.Limit, err = limited(c, 50, 500); err != nil {
+		return err
 	}
-	return s.answer(c, http.StatusOK, out)
+	page, err := s.register.Covers(c.Request.Context(), actor(c), filter)
+	if err != nil {
+		return err
+	}
+	return s.answer(c, http.StatusOK, struct {
+		Covers []coverRowJSON `json:"covers"`
+		Total  int            `json:"total"`
+		Next   string         `json:"next,omitempty"`
+	}{each(page.Rows, coverRowFrom), page.Total, page.Next})
 }
 
-func coverFrom(r models.CoverRow) coverJSON {
-	out := coverJSON{ID: r.ID, Building: r.Building, Room: r.Room, BuildingIs: r.BuildingName, RoomIs: r.RoomName, Tag: r.Tag,
-		Label: r.Label, Kind: r.Kind, NPS: r.NPS, Where: r.Where, State: string(r.State), LastOpened: r.LastOpened, LastWet: r.LastWet}
+// apiCoverFilter is the page's filter; a word that does not exist is refused
+// rather than answered with an empty list.
+func apiCoverFilter(f *form) (models.CoverFilter, error) {
+	filter := coverFilter(f)
+	oneOf(f, "kind", models.ComponentKinds)
+	oneOf(f, "state", models.CoverStates)
+	oneOf(f, "action", models.Actions)
+	oneOf(f, "condition", wetConditions)
+	oneOf(f, "rule", models.DueRules)
+	oneOf(f, "sort", models.CoverSorts)
+	return filter, f.Faults.Err()
+}
+
+func coverRowFrom(r models.CoverRow) coverRowJSON {
+	out := coverRowJSON{ID: r.ID, Building: r.Building, Room: r.Room, BuildingIs: r.BuildingName, RoomIs: r.RoomName, Tag: r.Tag,
+		Label: r.Label, Kind: r.Kind, NPS: r.NPS, Where: r.Where, Access: r.Access, State: string(r.State), LastOpened: r.LastOpened,
+		LastWet: r.LastWet, LastRust: r.LastRust, FollowUps: r.FollowUps}
 	if r.Scored {
 		out.Score = &scoreJSON{string(r.Condition), rangeJSON(r.PWet), r.Risk, string(r.Action), r.DueOn, string(r.Rule), r.Why, r.Overdue}
 	}
 	return out
 }
 
-// coverFileJSON is one cover with its reasons and what follows from them.
-type coverFileJSON struct {
-	ID        models.ID   `json:"id"`
-	Version   int         `json:"version"`
-	Building  string      `json:"building"`
-	Room      string      `json:"room"`
-	Tag       string      `json:"tag"`
-	Label     string      `json:"label,omitempty"`
-	Part      string      `json:"part"`
-	State     string      `json:"state"`
-	ServiceC  float64     `json:"service_c"`
-	Assumed   bool        `json:"service_assumed,omitempty"`
-	Score     *scoreJSON  `json:"score,omitempty"`
-	Sentences []string    `json:"sentences,omitempty"`
-	Why       []termJSON  `json:"why,omitempty"`
-	Openings  []models.ID `json:"openings"`
-}
-
-type termJSON struct {
-	Name   string `json:"name"`
-	Value  string `json:"value"`
-	Method string `json:"method"`
-	Source string `json:"source"`
-}
-
 func (s *Server) apiCover(c *gin.Context) error {
-	file, err := s.register.CoverFile(c.Request.Context(), actor(c), param(c, "id"))
+	sheet, err := s.register.Cover(c.Request.Context(), actor(c), param(c, "id"))
 	if err != nil {
 		return err
 	}
-	if notModified(c, file.Sheet.Cover.Version) {
-		return nil
-	}
-	return s.answer(c, http.StatusOK, coverFileFrom(file))
+	return s.version(c, sheet.Cover.Version, coverFrom(sheet))
 }
 
-func coverFileFrom(file models.CoverFile) coverFileJSON {
-	sh := file.Sheet
-	out := coverFileJSON{ID: sh.Cover.ID, Version: sh.Cover.Version, Building: sh.Building.Name, Room: sh.Room.Name, Tag: sh.Component.Tag,
-		Label: sh.Cover.Label, Part: sh.Title(), State: string(sh.Cover.State), Openings: []models.ID{}}
-	out.ServiceC, out.Assumed = sh.ServiceC()
-	if sc := file.Score; sc != nil {
-		out.Score = &scoreJSON{string(sc.Condition), rangeJSON(sc.PWet), sc.Risk, string(sc.Action), sc.Due.On, string(sc.Due.Rule), sc.Due.Why, sc.Overdue}
-		out.Sentences = sc.Sentences
-		for _, t := range sc.Why {
-			out.Why = append(out.Why, termJSON(t))
-		}
+func (s *Server) apiAddCover(c *gin.Context) error {
+	var sent coverJSON
+	if err := add(c, &sent, &sent.kept); err != nil {
+		return err
 	}
-	for _, item := range file.History {
-		if item.Opening != nil {
-			out.Openings = append(out.Openings, item.Opening.Root)
-		}
+	sheet, err := s.register.SaveCover(c.Request.Context(), actor(c), sent.sheet(models.None, 0))
+	if err != nil {
+		return named(err, coverNames)
 	}
-	return out
+	return s.added(c, "covers", sheet.Cover.ID, sheet.Cover.Version, coverFrom(sheet))
 }
 
-func (s *Server) apiBuildings(c *gin.Context) error {
-	all, err := s.register.Buildings(c.Request.Context(), actor(c))
+func (s *Server) apiSaveCover(c *gin.Context) error {
+	var sent coverJSON
+	version, err := edit(c, &sent, &sent.kept)
 	if err != nil {
 		return err
 	}
-	type row struct {
-		ID        models.ID `json:"id"`
-		Name      string    `json:"name"`
-		Covers    int       `json:"covers"`
-		Off       int       `json:"off"`
-		WetOpen   int       `json:"found_wet_open"`
-		NeverSeen int       `json:"never_seen"`
-		Overdue   int       `json:"past_limit"`
-		Due       int       `json:"due"`
-		Hours     float64   `json:"crew_hours_to_clear"`
+	sheet, err := s.register.SaveCover(c.Request.Context(), actor(c), sent.sheet(param(c, "id"), version))
+	if err != nil {
+		return named(err, coverNames)
 	}
-	rows := make([]row, len(all))
-	for i, n := range all {
-		rows[i] = row{n.Building.ID, n.Building.Name, n.Covers, n.Off, n.WetOpen, n.NeverSeen, n.Overdue, n.Due, n.Clear.Hours}
-	}
-	return s.answer(c, http.StatusOK, map[string][]row{"buildings": rows})
+	return s.saved(c, sheet.Cover.Version, coverFrom(sheet))
 }

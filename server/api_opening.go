@@ -81,6 +81,24 @@ type readingJSON struct {
 	CheckBlock *bool     `json:"check_block,omitempty"`
 }
 
+// openingNames are the fields that models names otherwise.
+var openingNames = map[string]string{"cover": "cover_id", "area": "area_pct", "pit": "pit_mm", "film": "film_um", "tape": "tape_m",
+	"sealant": "sealant_ml", "coating_used": "coating_ml", "blanket_used": "blanket_m2"}
+
+func (j readingJSON) reading() models.ThicknessReading {
+	return models.ThicknessReading{ID: j.ID, Point: j.Point, Value: j.Value, Unit: j.Unit, Gauge: j.Gauge, CheckBlock: j.CheckBlock}
+}
+
+func readingFrom(r models.ThicknessReading) readingJSON {
+	return readingJSON{r.ID, r.Point, r.Value, r.Unit, r.Gauge, r.CheckBlock}
+}
+
+// recordedJSON is the answer to a record: the same whenever it is sent again.
+type recordedJSON struct {
+	ID    models.ID `json:"id"`
+	Cover models.ID `json:"cover_id"`
+}
+
 // opening reads what was sent. Who entered it, when, and in which building is
 // never taken from the sender.
 func (j openingJSON) opening() models.Opening {
@@ -97,7 +115,7 @@ func (j openingJSON) opening() models.Opening {
 		o.Places = append(o.Places, models.PlaceFinding(p))
 	}
 	for _, r := range j.Readings {
-		o.Readings = append(o.Readings, models.ThicknessReading{ID: r.ID, Point: r.Point, Value: r.Value, Unit: r.Unit, Gauge: r.Gauge, CheckBlock: r.CheckBlock})
+		o.Readings = append(o.Readings, r.reading())
 	}
 	return o
 }
@@ -105,7 +123,7 @@ func (j openingJSON) opening() models.Opening {
 func openingFrom(o models.Opening) openingJSON {
 	wet := o.Wet()
 	j := openingJSON{ID: o.ID, Opening: o.Root, Version: o.Version, Cover: o.Cover, Outcome: o.Outcome, NotOpened: o.NotOpened,
-		Reason: o.Reason, On: o.On, OpenedBy: o.OpenedBy, EnteredAt: &o.EnteredAt, Amends: o.Amends, Drips: o.Drips, Label: o.Label,
+		Reason: o.Reason, On: o.On, OpenedBy: o.OpenedBy, EnteredAt: instant(o.EnteredAt), Amends: o.Amends, Drips: o.Drips, Label: o.Label,
 		Moisture: o.Moisture, WaterClock: o.WaterClock, WaterShare: o.WaterShare, Blanket: o.Blanket, Mold: o.Mold, Stain: o.Stain,
 		Wet: &wet, Coating: o.Metal.Coating, RustScale: o.Metal.Scale, RustGrade: o.Metal.Grade, Area: o.Metal.AreaPct,
 		RustForm: o.Metal.Form, FreshRust: o.Metal.FreshRust, Pit: o.Metal.PitMM, Dried: o.Dried, Prepared: o.Prepared,
@@ -117,7 +135,7 @@ func openingFrom(o models.Opening) openingJSON {
 		j.Places = append(j.Places, placeJSON(p))
 	}
 	for _, r := range o.Readings {
-		j.Readings = append(j.Readings, readingJSON{r.ID, r.Point, r.Value, r.Unit, r.Gauge, r.CheckBlock})
+		j.Readings = append(j.Readings, readingFrom(r))
 	}
 	return j
 }
@@ -130,9 +148,9 @@ func (s *Server) apiRecordOpening(c *gin.Context) error {
 	if err := readJSON(c, &sent); err != nil {
 		return err
 	}
-	key := models.ID(c.GetHeader("Idempotency-Key"))
-	if key == models.None {
-		return faultAt("Idempotency-Key", "Send the opening's own UUID in this header, so that sending twice stores once.")
+	key, err := ownID(c, "opening")
+	if err != nil {
+		return err
 	}
 	if sent.Wet != nil || sent.EnteredAt != nil || sent.Version != 0 || sent.Opening != models.None || (sent.ID != models.None && sent.ID != key) {
 		return faultAt("id", "id, opening_id, version, wet and entered_at are set by the service.")
@@ -141,10 +159,9 @@ func (s *Server) apiRecordOpening(c *gin.Context) error {
 	o.ID = key
 	receipt, err := s.register.RecordOpening(c.Request.Context(), actor(c), o, nil)
 	if err != nil {
-		return err
+		return named(err, openingNames)
 	}
-	c.Header("Location", "/api/v1/openings/"+string(key))
-	return s.answer(c, http.StatusCreated, map[string]models.ID{"id": receipt.ID, "cover_id": receipt.Cover})
+	return s.created(c, "openings/"+string(key), recordedJSON{receipt.ID, receipt.Cover})
 }
 
 func (s *Server) apiOpening(c *gin.Context) error {
@@ -152,10 +169,16 @@ func (s *Server) apiOpening(c *gin.Context) error {
 	if err != nil {
 		return err
 	}
-	if notModified(c, o.Version) {
-		return nil
+	return s.version(c, o.Version, openingFrom(o))
+}
+
+// apiOpeningVersions lists every version of an opening, oldest first.
+func (s *Server) apiOpeningVersions(c *gin.Context) error {
+	list, err := s.register.OpeningVersions(c.Request.Context(), actor(c), param(c, "id"))
+	if err != nil {
+		return err
 	}
-	return s.answer(c, http.StatusOK, openingFrom(o))
+	return s.answer(c, http.StatusOK, map[string][]openingJSON{"versions": each(list, openingFrom)})
 }
 
 // apiAmendOpening stores a further version; If-Match says which one it follows.
@@ -168,6 +191,9 @@ func (s *Server) apiAmendOpening(c *gin.Context) error {
 	if err := readJSON(c, &sent); err != nil {
 		return err
 	}
+	if err := (kept{sent.Opening, sent.Version}).check(param(c, "id"), version); err != nil {
+		return named(err, map[string]string{"id": "opening_id"})
+	}
 	o := sent.opening()
 	o.Root, o.Version, o.ID = param(c, "id"), version, models.ID(c.GetHeader("Idempotency-Key"))
 	if o.ID == models.None {
@@ -175,8 +201,7 @@ func (s *Server) apiAmendOpening(c *gin.Context) error {
 	}
 	receipt, err := s.register.AmendOpening(c.Request.Context(), actor(c), o)
 	if err != nil {
-		return err
+		return named(err, openingNames)
 	}
-	c.Header("ETag", etag(version+1))
-	return s.answer(c, http.StatusOK, map[string]models.ID{"id": receipt.ID, "cover_id": receipt.Cover})
+	return s.saved(c, version+1, recordedJSON{receipt.ID, receipt.Cover})
 }

@@ -40,6 +40,7 @@ var titles = map[int]string{
 	http.StatusPreconditionFailed:    "Changed meanwhile",
 	http.StatusPreconditionRequired:  "Which version?",
 	http.StatusRequestEntityTooLarge: "Too large",
+	http.StatusUnsupportedMediaType:  "Not this kind of content",
 	http.StatusUnprocessableEntity:   "Not saved",
 	http.StatusTooManyRequests:       "Too many tries",
 	http.StatusInternalServerError:   "Something went wrong here",
@@ -53,6 +54,7 @@ const retryAfter = "5"
 var (
 	errMethod   = errors.New("method not allowed")
 	errUnparsed = errors.New("request body cannot be read")
+	errMedia    = errors.New("content type is not JSON")
 )
 
 // fail is the one place where an error becomes a response: a page in words, or
@@ -87,6 +89,8 @@ func told(err error) (status int, msg string, faults models.Faults) {
 		return http.StatusRequestEntityTooLarge, fmt.Sprintf("This is more than the %s that can be taken here.", bytesText(large.Limit)), nil
 	case errors.Is(err, errMethod):
 		return http.StatusMethodNotAllowed, "This address does not take that kind of request.", nil
+	case errors.Is(err, errMedia):
+		return http.StatusUnsupportedMediaType, "This takes a JSON object: send it with Content-Type: application/json.", nil
 	case errors.Is(err, errUnparsed):
 		return http.StatusBadRequest, "What was sent is not a form that can be read. Go back and send it again.", nil
 	case errors.Is(err, context.DeadlineExceeded):

@@ -20,6 +20,7 @@ type heldFile struct {
 	name   string
 	body   []byte
 	values url.Values
+	bad    []byte // CSV of its bad rows
 
 	owner models.ID
 	key   string

@@ -17,6 +17,9 @@ import (
 // importBytes is the most that an import file may have.
 const importBytes = 64 << 20
 
+// badRowsName is the name of the file of rows that were not taken.
+const badRowsName = "bad-rows.csv"
+
 type importPage struct {
 	shell
 	Kinds     models.Vocabulary
@@ -110,7 +113,7 @@ func (s *Server) storeImport(c *gin.Context) error {
 		return s.again(c, "import", p, err)
 	}
 	if len(report.BadFile) > 0 {
-		p.BadRows = s.held.keep(actor(c).ID, s.register.Now(), heldFile{name: "bad-rows.csv", body: report.BadFile})
+		p.BadRows = s.held.keep(actor(c).ID, s.register.Now(), heldFile{name: badRowsName, body: report.BadFile})
 	}
 	if p.Report = &report; report.Stored {
 		p.Held, p.HeldName = "", ""
@@ -121,7 +124,10 @@ func (s *Server) storeImport(c *gin.Context) error {
 // showBadRows sends the rows that were not taken, with their reasons.
 func (s *Server) showBadRows(c *gin.Context) error {
 	file, ok := s.held.find(actor(c).ID, c.Param("key"), s.register.Now())
-	if !ok || file.name != "bad-rows.csv" {
+	if ok && file.name != badRowsName {
+		file.body = file.bad
+	}
+	if !ok || len(file.body) == 0 {
 		return models.Errorf(models.Missing, "These rows are no longer held here: bring the file in again.")
 	}
 	c.Header("Content-Disposition", `attachment; filename="bad-rows.csv"`)

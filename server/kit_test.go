@@ -151,8 +151,8 @@ func (c *client) post(path string, form url.Values) answer {
 	return c.send(http.MethodPost, path, "application/x-www-form-urlencoded", form.Encode())
 }
 
-// send sends any request, keeps the cookie and holds every page to the rules
-// for pages.
+// send sends any request, keeps the cookie, and holds every page to the rules
+// for pages and every call of the API to its description.
 func (c *client) send(method, path, kind, body string) answer {
 	c.w.t.Helper()
 	r := httptest.NewRequest(method, "https://drylag.example"+path, strings.NewReader(body))
@@ -176,6 +176,9 @@ func (c *client) send(method, path, kind, body string) answer {
 	}
 	a := answer{status: rec.Code, header: rec.Header(), body: rec.Body.String()}
 	plain := a.header.Get("Content-Encoding") == "" && a.status != http.StatusSeeOther
+	if plain && strings.HasPrefix(r.URL.Path, api) {
+		keepsDescription(c.w.t, r, body, a)
+	}
 	if plain && strings.HasPrefix(a.header.Get("Content-Type"), "text/html") {
 		require.Empty(c.w.t, pageFaults(a.body), "%s %s", method, path)
 	}

@@ -63,7 +63,9 @@ func outside(w *world, a models.Actor, o models.Opening, l models.Look, f models
 			_, err := w.RecordRoomReading(ctx, a, models.RoomReading{ID: newID(), Room: rm.ID, TempC: 24, RH: &rh, By: "Ben"})
 			return err
 		},
-		"LastAir": func() error { _, err := w.LastAir(ctx, a, rm.ID); return err },
+		"Look":         func() error { _, err := w.Look(ctx, a, l.ID); return err },
+		"LastAir":      func() error { _, err := w.LastAir(ctx, a, rm.ID); return err },
+		"RoomReadings": func() error { _, err := w.RoomReadings(ctx, a, rm.ID, time.Time{}); return err },
 		"RecordThickness": func() error {
 			_, err := w.RecordThickness(ctx, a, s.Cover.ID, []models.ThicknessReading{reading})
 			return err

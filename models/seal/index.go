@@ -71,6 +71,9 @@ func IndexAfter(eta, etaAfter, k, u, cw float64) float64 {
 	return cw * MeanLife(etaAfter, k) * lowerGamma(1+1/k, hazard(eta, k, u))
 }
 
+// Chance is P(wet) at age u for eta and k, in years: 1 - exp(-exp(eta + k ln u)).
+func Chance(eta, k, u float64) float64 { return wetAt(eta + k*math.Log(u)) }
+
 // Threshold is the age in years at which P(wet) reaches p for eta and k.
 func Threshold(eta, k, p float64) float64 {
 	return math.Exp((math.Log(-math.Log1p(-p)) - eta) / k)

@@ -48,7 +48,7 @@ func TestIndexAgreesWithR(t *testing.T) {
 	p := readPolicy(t)
 	for _, w := range p.Index {
 		relative(t, w.W, Index(w.Eta, w.K, w.U, 1, 0), 1e-9, "%+v", w)
-		relative(t, w.F, wetAt(w.Eta+w.K*math.Log(w.U)), 1e-9, "%+v", w)
+		relative(t, w.F, Chance(w.Eta, w.K, w.U), 1e-9, "%+v", w)
 		relative(t, w.W, IndexAfter(w.Eta, w.Eta, w.K, w.U, 1), 1e-9, "same cover after: %+v", w)
 	}
 	for _, w := range p.IndexAfter {

@@ -75,13 +75,13 @@ func (c Cylinder) Ingress() Ingress {
 	case c.Facing == nil:
 		edge = 1 - 1e-9 // at the outer radius itself there is no resistance
 	}
-	best, at := c.flowAt(0), 0
+	best, at, noise := c.flowAt(0), 0, c.noise()
 	for i := 1; share(i) <= edge; i++ {
-		if g := c.flowAt(share(i)); g > best {
+		if g := c.flowAt(share(i)); g > best+noise {
 			best, at = g, i
 		}
 	}
-	if part, g := highest(c.flowAt, max(share(at-1), 0), min(share(at+1), edge)); g > best {
+	if part, g := highest(c.flowAt, max(share(at-1), 0), min(share(at+1), edge)); g > best+noise {
 		return Ingress{unit.KgPerMS(g), c.radius(part)}
 	}
 	return Ingress{unit.KgPerMS(best), c.radius(share(at))}
@@ -90,6 +90,12 @@ func (c Cylinder) Ingress() Ingress {
 func (c Cylinder) valid() bool {
 	known := !math.IsNaN(float64(air.SatPressure(c.Metal) + air.SatPressure(c.Surface)))
 	return known && c.Outer > c.Inner && counts(float64(c.Room)) && c.outside(c.Inner) >= 0
+}
+
+// noise is the flow below which two pressures are equal but for rounding. Only
+// what is higher by more moves the plane off the metal.
+func (c Cylinder) noise() float64 {
+	return 1e-12 * float64(c.Room+air.SatPressure(c.Metal)) / c.outside(c.Inner)
 }
 
 const scanned = 401 // radii at which Cylinder.Ingress looks before it narrows
@@ -111,6 +117,9 @@ func (c Cylinder) flowAt(part float64) float64 {
 	r := c.radius(part)
 	warmed := math.Log(float64(r/c.Inner)) / math.Log(float64(c.Outer/c.Inner))
 	t := c.Metal + unit.Celsius(warmed)*(c.Surface-c.Metal)
+	if part >= 1 {
+		t = c.Surface
+	}
 	return float64(c.Room-air.SatPressure(t)) / c.outside(r)
 }
 

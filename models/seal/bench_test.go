@@ -1,47 +1,20 @@
 package seal
 
 import (
-	"math"
 	"math/rand/v2"
-	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 )
 
 // fleet invents n episodes in so many buildings from the law of the model, one
-// in five with an earlier dry look.
+// in five with an earlier look.
 func fleet(n, buildings int) []Episode {
-	r := rand.New(rand.NewPCG(7, uint64(n)))
-	pick := func(words ...string) string { return words[r.IntN(len(words))] }
-	effect := make([]float64, buildings)
-	for g := range effect {
-		effect[g] = 0.5 * r.NormFloat64()
+	w := truth{design: newDesign(Default().names()), k: 1.5, spread: 0.5, effect: map[string]float64{}}
+	for _, c := range Default().Columns {
+		w.theta = append(w.theta, c.Mean)
 	}
-	o := newDesign(Default().names())
-	episodes := make([]Episode, n)
-	for i := range episodes {
-		g := r.IntN(buildings)
-		c := Covariates{
-			Building: strconv.Itoa(g), Drive: ptr(math.Exp(0.5 * r.NormFloat64())), ServiceC: ptr(4 + 10*r.Float64()),
-			AgeYears: ptr(25 * r.Float64()), Openings: r.IntN(4), Dual: r.IntN(5) == 0, PrevWet: r.IntN(4) == 0,
-			Seal:   State(pick("sound", "sound", "sound", "repaired", "poor")),
-			Method: Method(pick("tape", "sealant", "tape_sealant", "mechanical")),
-			Kind:   Kind(pick("valve", "strainer", "flange", "pump", "flex", "fitting")),
-		}
-		eta := effect[g]
-		o.each(&c, func(j int, x float64) { eta += x * Default().Columns[j].Mean })
-		event, u := math.Exp((math.Log(r.ExpFloat64())-eta)/1.5), 0.25+3.75*r.Float64()
-		e := Episode{Covariates: c, Dry: u, Wet: math.Inf(1)}
-		if event <= u {
-			e.Dry, e.Wet = 0, u
-			if v := u * (0.2 + 0.6*r.Float64()); r.IntN(5) == 0 && event > v {
-				e.Dry = v
-			}
-		}
-		episodes[i] = e
-	}
-	return episodes
+	return w.openings(n, buildings, rand.New(rand.NewPCG(7, uint64(n))))
 }
 
 func benchmarkLearn(b *testing.B, n, buildings int) {
@@ -61,6 +34,35 @@ func BenchmarkSteps100000(b *testing.B) {
 	episodes := fleet(100_000, 200)
 	for b.Loop() {
 		_, err := NewSteps(episodes)
+		require.NoError(b, err)
+	}
+}
+
+// A million covers: their chance within 12 months of closing with its interval.
+func BenchmarkPredict1000000(b *testing.B) {
+	f, err := Learn(Default(), fleet(3000, 40), Options{})
+	require.NoError(b, err)
+	r := rand.New(rand.NewPCG(7, 7))
+	covers := make([]Covariates, 1_000_000)
+	for i := range covers {
+		covers[i] = anyCover(50, r)
+	}
+	for b.Loop() {
+		sum := 0.0
+		for _, o := range f.Outlooks(covers) {
+			sum += o.At(1).P
+		}
+		require.InDelta(b, 0.4, sum/float64(len(covers)), 0.2)
+	}
+}
+
+// A refit after a month's openings starts at the last fit.
+func BenchmarkRefit1000000(b *testing.B) {
+	episodes := fleet(1_000_000, 2000)
+	last, err := Learn(Default(), episodes[:990_000], Options{})
+	require.NoError(b, err)
+	for b.Loop() {
+		_, err := Learn(Default(), episodes, Options{Start: &last})
 		require.NoError(b, err)
 	}
 }

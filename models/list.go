@@ -42,10 +42,11 @@ type CoverRow struct {
 	Penetrations       *int
 	SeamClock          *float64
 
-	LastOpened Date   // last time the metal was bared, "" never
+	LastOpened Date   // last time the metal was bared, in drylag or before it; "" never
 	LastWet    *bool  // found wet then; nil: not answered or never
 	LastRust   string // grade as recorded then, with its scale: "Ri 2", "D610 6"
 	AreaPct    *float64
+	Seal       SealState // as last left, or seen from outside since: sound, poor, unknown
 
 	Condition WetCondition
 	PWet      Range

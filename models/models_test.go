@@ -129,3 +129,26 @@ func TestNobodyMayWhatIsNotListed(t *testing.T) {
 	require.Equal(t, models.Denied, models.KindOf(models.Actor{ID: "u", Role: models.Crew}.May(models.ActPolicy)))
 	require.False(t, models.Actor{}.Sees("b1"))
 }
+
+func TestSealNow(t *testing.T) {
+	at := func(p models.Place, found models.Found, left models.Left) models.PlaceFinding {
+		return models.PlaceFinding{Place: p, Found: found, Left: left}
+	}
+	for _, c := range []struct {
+		name       string
+		left, seen []models.PlaceFinding
+		want       models.SealState
+	}{
+		{"nothing", nil, nil, models.SealUnknown},
+		{"only empty answers", []models.PlaceFinding{at(models.NearEnd, "", "")}, nil, models.SealUnknown},
+		{"renewed", []models.PlaceFinding{at(models.NearEnd, "open", "renewed")}, nil, models.SealSound},
+		{"left lifting", []models.PlaceFinding{at(models.NearEnd, "sound", "lifting"), at(models.FarEnd, "", "renewed")}, nil, models.SealPoor},
+		{"found open, as left not said", []models.PlaceFinding{at(models.NearEnd, "open", "")}, nil, models.SealPoor},
+		{"broken since", []models.PlaceFinding{at(models.NearEnd, "", "renewed")}, []models.PlaceFinding{at(models.NearEnd, "missing", "")}, models.SealPoor},
+		{"seen sound since", []models.PlaceFinding{at(models.NearEnd, "", "lifting")}, []models.PlaceFinding{at(models.NearEnd, "sound", "")}, models.SealSound},
+		{"another place seen", []models.PlaceFinding{at(models.NearEnd, "", "lifting")}, []models.PlaceFinding{at(models.FarEnd, "sound", "")}, models.SealPoor},
+		{"a look that did not see the place", []models.PlaceFinding{at(models.NearEnd, "", "lifting")}, []models.PlaceFinding{at(models.NearEnd, "", "")}, models.SealPoor},
+	} {
+		require.Equal(t, c.want, models.SealNow(c.left, c.seen), c.name)
+	}
+}

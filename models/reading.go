@@ -127,6 +127,14 @@ type EarlierRecord struct {
 	Note   string
 }
 
+// Wet tells whether it was found wet; nil where the record does not say.
+func (e EarlierRecord) Wet() *bool {
+	if e.Answer != "wet" && e.Answer != "dry" {
+		return nil
+	}
+	return new(e.Answer == "wet")
+}
+
 // Answers of an earlier record.
 var Answers = Vocabulary{{"wet", "wet"}, {"dry", "dry"}, {"unknown", "unknown"}}
 

@@ -1,5 +1,7 @@
 package models
 
+import "cmp"
+
 // Found is the state of one place of the seal before anything is touched.
 type Found string
 
@@ -68,6 +70,29 @@ func sealFound(places []PlaceFinding) SealState {
 			return SealPoor
 		}
 		if p.Found != "" {
+			state = SealSound
+		}
+	}
+	return state
+}
+
+// SealNow sums the places up as they are now: each as it was seen from outside
+// since, else as it was left, else as it was found before. Poor where one is
+// broken, sound where something is known and nothing broken.
+func SealNow(left, seen []PlaceFinding) SealState {
+	now := map[Place]string{}
+	for _, p := range left {
+		now[p.Place] = cmp.Or(string(p.Left), string(p.Found))
+	}
+	for _, p := range seen {
+		now[p.Place] = cmp.Or(string(p.Found), now[p.Place])
+	}
+	state := SealUnknown
+	for _, word := range now {
+		switch {
+		case broken(word):
+			return SealPoor
+		case word != "":
 			state = SealSound
 		}
 	}

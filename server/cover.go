@@ -59,6 +59,31 @@ func (p *coverPage) DateSays(d models.DueDate) string {
 // is shown.
 func (p *coverPage) Past() bool { return p.Score.Overdue && !p.Score.Due.Rule.Must() }
 
+// LastOpened says when the metal was last bared and what was found, in drylag
+// or before it.
+func (p *coverPage) LastOpened() string {
+	o, e := lastBared(p.CoverFile), lastEarlier(p.CoverFile)
+	switch {
+	case o == nil && e == nil:
+		return "never, as far as the record goes"
+	case o == nil || e != nil && e.On > o.On:
+		return e.On.Say() + foundSaid(e.Wet()) + ", an earlier record"
+	case !o.Answered():
+		return o.On.Say()
+	}
+	return o.On.Say() + foundSaid(new(o.Wet()))
+}
+
+func foundSaid(wet *bool) string {
+	switch {
+	case wet == nil:
+		return ""
+	case *wet:
+		return ", found wet"
+	}
+	return ", found dry"
+}
+
 // Service is the service temperature in °C.
 func (p *coverPage) Service() float64 {
 	c, _ := p.Sheet.ServiceC()

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"drylag/models"
+	"drylag/models/register"
 )
 
 // at puts a cover somewhere, on a size and in a place along the pipe.
@@ -246,4 +247,28 @@ func TestDueWords(t *testing.T) {
 	}
 	require.Equal(t, "Not before April 2028", actionWords(models.NotBefore, "2028-04-05"))
 	require.Equal(t, "Open now", actionWords(models.OpenNow, "2028-04-05"))
+}
+
+func TestLastOpenedAndSealInListAndOnCover(t *testing.T) {
+	w := newWorld(t)
+	first, second := w.at(w.taped(w.here, "V-1"), 6, 1, ""), w.at(w.taped(w.here, "V-2"), 6, 2, "")
+	w.at(w.taped(w.here, "V-3"), 6, 3, "")
+	w.open(second, "2026-11-20", func(o *models.Opening) { o.Places[0].Left = "lifting" })
+	text := "Tag,Date,Answer\nV-1,2024-05-03,wet\nV-2,2023-05-03,dry\n"
+	report, err := w.register.Import(t.Context(), w.users[models.Admin].Actor(), register.ImportRequest{Kind: "openings", Name: "x.csv",
+		Body: strings.NewReader(text), Size: int64(len(text)), Building: w.here.ID})
+	require.NoError(t, err)
+	require.Equal(t, 2, report.New)
+	c := w.as(models.Inspector)
+	list := c.get("/covers").body
+	for _, want := range []string{"metal seen, cover in place, seal not recorded", "metal seen, cover in place, seal broken",
+		"metal never seen, cover in place, seal not recorded", `<span class="when">3 May 2024</span>: wet`, `<span class="when">20 Nov 2026</span>`} {
+		require.Contains(t, list, want)
+	}
+	require.NotContains(t, list, "3 May 2023")
+	page := c.get("/covers/" + string(first.Cover.ID)).body
+	require.Contains(t, page, "<dt>Last opened</dt><dd>3 May 2024, found wet, an earlier record</dd>")
+	require.Contains(t, page, "metal last seen on 3 May 2024, before drylag")
+	require.NotContains(t, page, "metal never seen")
+	require.Contains(t, c.get("/covers/"+string(second.Cover.ID)).body, "<dt>Last opened</dt><dd>20 Nov 2026, found dry</dd>")
 }

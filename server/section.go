@@ -12,8 +12,9 @@ import (
 	"drylag/reports"
 )
 
-// rowIcon is the small cut section of a row: metal seen or not, ring whole or
-// absent.
+// rowIcon is the small cut section of a row: metal seen or not; ring whole,
+// broken, or absent where the cover is off. A ring that nobody described is
+// drawn whole, and said to be unknown.
 func rowIcon(r models.CoverRow) (template.HTML, error) {
 	s := reports.Section{Size: reports.SectionIcon, Seen: r.LastOpened != "", Off: r.State == models.Off}
 	s.Alt = "metal never seen, "
@@ -21,8 +22,23 @@ func rowIcon(r models.CoverRow) (template.HTML, error) {
 		s.Alt = "metal seen, "
 	}
 	s.Alt += "cover " + models.CoverStates.Say(string(r.State))
+	if !s.Off {
+		s.Alt += ", " + sealsSaid[r.Seal]
+	}
+	if r.Seal == models.SealPoor {
+		clock := lowPoint
+		if r.SeamClock != nil {
+			clock = *r.SeamClock
+		}
+		s.Seal = []reports.SealMark{{Clock: clock, Width: 0.5, State: reports.SealBroken}}
+	}
 	svg, err := reports.SVG(s)
 	return template.HTML(svg), err // drawn by reports, which escapes every text
+}
+
+// sealsSaid are the states of a seal as models.SealNow sums it up.
+var sealsSaid = map[models.SealState]string{
+	models.SealSound: "seal whole", models.SealPoor: "seal broken", models.SealUnknown: "seal not recorded",
 }
 
 // cut is the cut section of a cover with what it shows in words.
@@ -40,9 +56,13 @@ func cutOf(file models.CoverFile) (cut, error) {
 	d := drawing{cover: cover, last: last, look: lookSince(file, last), Section: reports.Section{Size: reports.SectionSheet, Off: cover.State == models.Off}}
 	words := []string{}
 	out := cut{}
-	if last == nil {
+	switch before := lastEarlier(file); {
+	case last == nil && before != nil:
+		d.Seen = true
+		words = append(words, "metal last seen on "+before.On.Say()+", before drylag")
+	case last == nil:
 		words = append(words, "metal never seen")
-	} else {
+	default:
 		out.Opened = last.On
 		d.metal()
 		words = append(words, foundWords(*last)...)
@@ -70,6 +90,16 @@ func lastBared(file models.CoverFile) *models.Opening {
 	for _, item := range file.History {
 		if item.Opening != nil && item.Opening.Opened() {
 			return item.Opening
+		}
+	}
+	return nil
+}
+
+// lastEarlier is the newest record from before drylag, nil if there is none.
+func lastEarlier(file models.CoverFile) *models.EarlierRecord {
+	for _, item := range file.History {
+		if item.Earlier != nil {
+			return item.Earlier
 		}
 	}
 	return nil

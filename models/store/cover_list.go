@@ -146,7 +146,8 @@ func (r Reader) coverRows(ctx context.Context, f models.CoverFilter, q query) ([
 		rows = rows[:limit]
 		next = order.write(f, rows[limit-1])
 	}
-	return convert(rows, listRow.row), next, nil
+	out := convert(rows, listRow.row)
+	return out, next, r.addPast(ctx, out)
 }
 
 // coverQuery turns a filter into conditions: fixed names, values as arguments.
@@ -285,7 +286,7 @@ func (l listRow) row() models.CoverRow {
 		ID: l.ID, Building: l.BuildingID, Room: l.RoomID, BuildingName: l.BuildingName, RoomName: l.RoomName,
 		Tag: l.Tag, Label: l.Label, Kind: l.Kind, NPS: l.NPS, Where: l.Location, Access: l.Access, State: l.State,
 		Penetrations: l.Penetrations, SeamClock: l.SeamClock,
-		LastOpened: l.LastOpened, LastWet: l.LastWet, LastRust: l.LastRust, AreaPct: l.LastArea,
+		LastOpened: l.LastOpened, LastWet: l.LastWet, LastRust: l.LastRust, AreaPct: l.LastArea, Seal: models.SealUnknown,
 		Condition: l.Condition, PWet: models.Range{Mid: value(l.PWet), Lo: value(l.PWetLo), Hi: value(l.PWetHi)},
 		Risk: value(l.Risk), DueOn: l.DueOn, Window: l.WindowOn, Rule: l.DueRule, Why: l.DueWhy,
 		Action: l.Action, Overdue: l.Overdue, W: value(l.Worth), Scored: !l.ScoreStale,

@@ -46,7 +46,7 @@ func TestScoreComesBackAsItWasStored(t *testing.T) {
 	row := page.Rows[0]
 	require.Equal(t, models.CoverRow{
 		ID: "c1", Building: "b1", Room: "r1", BuildingName: "Harbor House", RoomName: "Plant room 1", Tag: "V-1", Label: "K001",
-		Kind: "gate_valve", State: models.InPlace, Condition: want.Condition, PWet: want.PWet, Risk: 45, DueOn: "2027-02-01",
+		Kind: "gate_valve", State: models.InPlace, Seal: models.SealUnknown, Condition: want.Condition, PWet: want.PWet, Risk: 45, DueOn: "2027-02-01",
 		Window: "2027-01-01", Rule: models.RuleWorth, Why: "worth it", Action: models.ThisRound, W: 0.8, Scored: true, Sweat: want.SweatMonths,
 	}, row)
 	require.False(t, page.Rows[1].Scored, "the other is pending")

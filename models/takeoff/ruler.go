@@ -97,7 +97,7 @@ func (r *ruler) flangeThickness() unit.Meter {
 	if r.c.Standard.FlangeThickness != nil {
 		return *r.c.Standard.FlangeThickness
 	}
-	return r.or(nil, "flange thickness", 0.055*r.pipe()+0.016, "from the pipe, class 150")
+	return r.or(nil, "flange thickness", 0.05*r.pipe()+0.0175, "from the pipe, class 150")
 }
 
 func (r *ruler) gateLength() unit.Meter {

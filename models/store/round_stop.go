@@ -70,7 +70,7 @@ func (r Reader) OpenStops(ctx context.Context, f StopFilter) ([]models.RoundStop
 // openStops is the condition of OpenStops with its arguments.
 func openStops(f StopFilter) (string, []any) {
 	var q query
-	q.and("s.opening_id IS NULL AND s.skipped = '' AND s.replaced = 0")
+	q.and(undone)
 	q.and("s.round_id IN (SELECT id FROM rounds WHERE state = 'published')")
 	if f.Cover != models.None {
 		q.and("s.cover_id = ?", f.Cover)
@@ -87,11 +87,11 @@ func openStops(f StopFilter) (string, []any) {
 // putStops writes the plan's stops over those of a round that was in a state
 // before; see PutRound.
 func (t *Tx) putStops(ctx context.Context, r models.Round, before models.RoundState) error {
-	clear := "DELETE FROM round_stops WHERE round_id = ? AND " + undone
+	sweep := "DELETE FROM round_stops WHERE round_id = ? AND " + undone
 	if before == models.RoundPublished {
-		clear = "UPDATE round_stops SET replaced = 1 WHERE round_id = ? AND " + undone
+		sweep = "UPDATE round_stops SET replaced = 1 WHERE round_id = ? AND " + undone
 	}
-	if err := t.on(ctx).Exec(clear, r.ID).Error; err != nil {
+	if err := t.on(ctx).Exec(sweep, r.ID).Error; err != nil {
 		return storeError("stop", err)
 	}
 	stored, err := t.stops(ctx, "s.round_id = ?", r.ID)

@@ -106,6 +106,17 @@ func TestIntervalLaws(t *testing.T) {
 	require.Equal(t, 3.0, ClampInterval(3))
 }
 
+func TestCostsAsked(t *testing.T) {
+	f := Expert(Default())
+	c := f.Costs(2, 0.5)
+	require.Equal(t, Costs{Opening: 1, WetYear: 2, FoundWet: 0.5, Spoil: 0.05, SpoilBy: 1.2}, c)
+	sound, poor := f.Outlook(Covariates{}), f.Outlook(Covariates{Seal: Poor})
+	require.Less(t, poor.Interval(c).Years, sound.Interval(c).Years, "a poor seal is opened sooner")
+	require.Less(t, sound.Interval(f.Costs(4, 0.5)).Years, sound.Interval(c).Years, "the dearer a wet year, the sooner")
+	require.True(t, math.IsInf(poor.Interval(f.Costs(0.1, 0)).Years, 1), "a hopeless seal is not kept dry by opening")
+	require.Zero(t, Expert(ForGroups(nil)).Costs(2, 0).SpoilBy, "no such column")
+}
+
 // The index is the integral it stands for, done by brute force.
 func TestIndexIsItsIntegral(t *testing.T) {
 	const eta, k, cw, cr = -1.2, 1.4, 3.0, 0.7

@@ -2,6 +2,7 @@ package seal
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mathext"
 )
@@ -13,6 +14,21 @@ type Costs struct {
 	FoundWet float64 // extra when it is found wet
 	Spoil    float64 // chance, 0 to 1, that an opening spoils the seal unseen
 	SpoilBy  float64 // then added to eta, e.g. the coefficient of a poor seal
+}
+
+// SpoilChance is how often an opening leaves a poor seal that nobody notices;
+// judgment, no source.
+const SpoilChance = 0.05
+
+// Costs are those of an owner who would pay so many openings to spare one year
+// of wet metal, and so many more openings for each time water is found. An
+// opening spoils the seal with SpoilChance, as far as a poor seal matters here.
+func (f Fit) Costs(wetYear, foundWet float64) Costs {
+	c := Costs{Opening: 1, WetYear: wetYear, FoundWet: foundWet, Spoil: SpoilChance}
+	if j := slices.Index(f.Names, "seal_"+string(Poor)); j >= 0 {
+		c.SpoilBy = math.Max(0, f.Theta[j])
+	}
+	return c
 }
 
 // Optimum is the interval of least cost.

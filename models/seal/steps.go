@@ -79,6 +79,9 @@ func StepsBy(episodes []Episode, key func(*Episode) string) ([]GroupSteps, error
 	return groups, nil
 }
 
+// LeastForSteps is the number of openings below which a step curve is not shown.
+const LeastForSteps = 5
+
 // WetBy bounds the chance of being wet by age u: least is the mass that lies
 // wholly before, most adds what may.
 func (s Steps) WetBy(u float64) (least, most float64) {

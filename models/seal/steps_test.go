@@ -138,3 +138,31 @@ func TestAgeBins(t *testing.T) {
 	require.Equal(t, AgeBin{0.25, 0.5, 3, 2, Wilson(2, 3)}, bins[0])
 	require.Equal(t, AgeBin{1, 1.25, 1, 0, Wilson(0, 1)}, bins[1])
 }
+
+func TestStepsBy(t *testing.T) {
+	all := episodesOf(t, "cosmesis.csv", Layout{Group: "group"})
+	groups, err := StepsBy(all, func(e *Episode) string { return e.Covariates.Group })
+	require.NoError(t, err)
+	require.Len(t, groups, 2)
+	n := 0
+	for i, name := range []string{"RT", "RCT"} {
+		require.Equal(t, name, groups[i].Group, "in the order of the rows")
+		var own []Episode
+		for _, e := range all {
+			if e.Covariates.Group == name {
+				own = append(own, e)
+			}
+		}
+		s, err := NewSteps(own)
+		require.NoError(t, err)
+		require.Equal(t, s, groups[i].Steps)
+		n += s.N
+	}
+	require.Equal(t, len(all), n)
+
+	none, err := StepsBy(nil, func(*Episode) string { return "" })
+	require.NoError(t, err)
+	require.Equal(t, []GroupSteps{{}}, none)
+	_, err = StepsBy([]Episode{{Dry: 2, Wet: 1}}, func(*Episode) string { return "" })
+	require.Error(t, err)
+}

@@ -167,7 +167,7 @@ type Morning struct {
 	OffCount      int
 	LookNow       []CoverRow
 	LookNowCount  int
-	Overdue       []CoverRow
+	Overdue       []CoverRow // past a date that must be kept, and to be opened: neither off nor reported
 	OverdueCount  int
 	DueRound      int // due within the round span
 	FollowUps     []FollowUp

@@ -124,7 +124,7 @@ type Score struct {
 	Due       DueDate
 	Others    []DueDate
 	Action    Action
-	Overdue   bool // a must date has passed
+	Overdue   bool // Due must be kept and has passed
 	PutOffTo  Date // the deferral in force
 	Window    Date // from when opening makes sense
 	FollowUps int  // open ones

@@ -55,10 +55,6 @@ func (p *coverPage) DateSays(d models.DueDate) string {
 	return dueWords("", d.Rule, d.On, p.Today)
 }
 
-// Past tells whether a date that must be kept has passed although another one
-// is shown.
-func (p *coverPage) Past() bool { return p.Score.Overdue && !p.Score.Due.Rule.Must() }
-
 // LastOpened says when the metal was last bared and what was found, in drylag
 // or before it.
 func (p *coverPage) LastOpened() string {

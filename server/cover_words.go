@@ -69,10 +69,6 @@ func (l coverLine) Because() string {
 	return l.Why
 }
 
-// PastToo tells whether a date that must be kept has passed although another
-// one is shown.
-func (l coverLine) PastToo() bool { return l.Overdue && !l.Rule.Must() }
-
 // Wet is whether it is wet now, in words.
 func (l coverLine) Wet() string { return register.WetSaid(l.Condition, l.PWet) }
 

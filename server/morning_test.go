@@ -2,7 +2,9 @@ package server
 
 import (
 	"net/http"
+	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -79,4 +81,25 @@ func TestMorningSheetNamesFollowUps(t *testing.T) {
 	got := w.as(models.Inspector).get("/").body
 	require.Contains(t, got, "1 finding still needs something.")
 	require.Contains(t, got, "Dry the metal and close again by 27 Nov 2026: found damp")
+}
+
+func TestMorningSheetSaysTheDateWithItsReason(t *testing.T) {
+	w := newWorld(t)
+	late := w.taped(w.here, "CHW-V-1")
+	late.Cover.Fitted = "2010-01-01"
+	late = w.at(late, 6, 1, "")
+	w.open(late, "2013-06-01", func(o *models.Opening) { o.Moisture = "wet"; o.Places[0].Left = "lifting" })
+	off := w.cover(w.here, "CHW-V-2", models.Off)
+	w.later(48 * time.Hour)
+	require.NoError(t, w.register.Rescore(t.Context(), "new day", nil))
+	c := w.as(models.Inspector)
+	got := c.get("/").body
+	require.Contains(t, got, "1 cover is past the date by which it had to be opened.")
+	require.Contains(t, got, "Due 1 Jun 2023: 10 years after 1 Jun 2013, the owner&#39;s limit")
+	require.Equal(t, 1, strings.Count(got, "/covers/"+string(off.Cover.ID)+`"`), "what is off is to be put back, not opened")
+	for _, path := range []string{"/covers", "/due"} {
+		list := c.get(path).body
+		require.Contains(t, list, `<b class="act">Open now</b>, <span class="when">was due 1 Jun 2023</span><span class="because">10 years after 1 Jun 2013`, path)
+	}
+	require.Contains(t, c.get("/covers/"+string(late.Cover.ID)).body, `<b class="act">Open now</b>, was due 1 Jun 2023: 10 years after 1 Jun 2013`)
 }

@@ -118,7 +118,7 @@ func (r *Register) Morning(ctx context.Context, a models.Actor) (m models.Mornin
 	if m.LookNow, err = r.few(ctx, a, models.CoverFilter{Action: string(models.LookNow), Sort: "due"}, anyRow); err != nil {
 		return m, err
 	}
-	overdue := models.CoverFilter{DueBy: today, Sort: "due"}
+	overdue := models.CoverFilter{Action: string(models.OpenNow), DueBy: today, Sort: "due"}
 	if m.Overdue, err = r.few(ctx, a, overdue, func(row models.CoverRow) bool { return row.Overdue }); err != nil {
 		return m, err
 	}

@@ -3,6 +3,7 @@ package risk
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"drylag/models"
@@ -128,21 +129,38 @@ func settle(s *models.Score, in Input, t timeline, dates []models.DueDate) {
 		s.Action = models.NotBefore
 		return
 	}
-	s.Due, s.Others = dates[0], dates[1:]
 	s.PutOffTo = putOff(in, t)
+	s.Due, s.Others = shownFirst(dates, in.Today, s.PutOffTo)
+	s.Overdue = passed(s.Due, in.Today, s.PutOffTo)
 	if s.Due.Rule != models.RuleOff && s.PutOffTo > s.Due.On {
 		s.Due.On = s.PutOffTo
 		s.Due.Why += "; put off to " + s.PutOffTo.Say()
-	}
-	for _, d := range dates {
-		if d.Rule.Must() && max(d.On, s.PutOffTo) < in.Today {
-			s.Overdue = true
-		}
 	}
 	s.Action = actionFor(s.Due, in)
 	start := max(t.start, t.lastOpen)
 	span := s.Due.On.DaysSince(start) / 4
 	s.Window = s.Due.On.AddDays(-min(90, max(0, span)))
+}
+
+// shownFirst takes the date that leads out of those that hold, earliest first:
+// a cover that is off comes first of all; then what must be kept and has
+// passed, so that the date shown is the one that makes it overdue; then the
+// earliest.
+func shownFirst(dates []models.DueDate, today, putOff models.Date) (first models.DueDate, others []models.DueDate) {
+	lead := max(0, slices.IndexFunc(dates, func(d models.DueDate) bool { return passed(d, today, putOff) }))
+	if off := slices.IndexFunc(dates, func(d models.DueDate) bool { return d.Rule == models.RuleOff }); off >= 0 {
+		lead = off
+	}
+	return dates[lead], slices.Delete(slices.Clone(dates), lead, lead+1)
+}
+
+// passed tells whether a date that must be kept has passed, and is not put off.
+// A cover that is off cannot be put off.
+func passed(d models.DueDate, today, putOff models.Date) bool {
+	if d.Rule != models.RuleOff {
+		d.On = max(d.On, putOff)
+	}
+	return d.Rule.Must() && d.On < today
 }
 
 // actionFor is the word of action of a date (risk.md 6).

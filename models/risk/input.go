@@ -14,7 +14,7 @@ import (
 
 // Method is the version of this package's arithmetic, kept with every score.
 // It goes up when the same inputs would give another score.
-const Method = "1"
+const Method = "2"
 
 // Input is everything one score depends on. Openings are current versions.
 type Input struct {

@@ -14,7 +14,7 @@ func (r Reader) MorningCounts(ctx context.Context, scope *[]models.ID, dueBy, si
 	q := r.on(ctx).Table("covers c").Select(`COUNT(*) AS covers,
 		COUNT(*) FILTER (WHERE c.state = 'off') AS off_count,
 		COUNT(*) FILTER (WHERE c.action = 'look_now') AS look_now_count,
-		COUNT(*) FILTER (WHERE c.overdue) AS overdue_count,
+		COUNT(*) FILTER (WHERE c.overdue AND c.action = 'open_now') AS overdue_count,
 		COUNT(*) FILTER (WHERE c.due_on <> '' AND c.due_on <= ?) AS due_round,
 		COUNT(*) FILTER (WHERE c.condition = 'never_seen') AS never_seen,
 		COUNT(*) FILTER (WHERE c.score_stale) AS pending`, dueBy).Where(live)

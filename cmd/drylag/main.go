@@ -31,6 +31,7 @@ type commands struct {
 	Init    initCommand    `cmd:"" help:"Create the data folder and print the one-time link for the first administrator."`
 	Serve   serveCommand   `cmd:"" help:"Run the service on an existing data folder."`
 	Import  importCommand  `cmd:"" help:"Bring in a register, earlier records, readings or an hourly climate."`
+	Reckon  reckonCommand  `cmd:"" help:"Answer engineering questions: JSON lines in, JSON lines out."`
 	Learn   learnCommand   `cmd:"" help:"Learn from a table how fast covers get wet; predictions and their calibration. JSON out."`
 	User    userCommand    `cmd:"" help:"List accounts and make password links."`
 	Backup  backupCommand  `cmd:"" help:"Write a verified copy of the record to a file."`

@@ -81,7 +81,7 @@ var bareParts = []Quantity{
 		Inputs: []Input{
 			filmCoefficient("h", "film coefficient").within(0, 1e6, HRange),
 			number("rho", "density of the air", unit.Density, "kg/m3").above(0, 1e4, PropertyRange),
-			number("cp", "heat capacity of the air", 0, "J/(kg K)").above(0, 1e6, PropertyRange),
+			number("cp", "heat capacity of the air", 0, "J/(kg K)").above(0, 1e6, PropertyRange).ip("Btu/(lb F)"),
 			number("alpha", "thermal diffusivity", 0, "m2/s").above(0, 1, PropertyRange),
 			number("d", "diffusivity of vapor", 0, "m2/s").above(0, 1, PropertyRange),
 		},

@@ -108,7 +108,7 @@ var coveredParts = []Quantity{
 		Answers: "How much heat passes through a wall that exchanges with air and surroundings?",
 		Inputs: []Input{
 			hotOrCold("t_fluid", "fluid temperature"), hotOrCold("t_air", "air temperature"), hotOrCold("t_sur", "temperature of the surroundings"),
-			number("r_inner", "resistance between fluid and outside", 0, "m2 K/W").within(0, 1e4, HRange),
+			number("r_inner", "resistance between fluid and outside", 0, "m2 K/W").within(0, 1e4, HRange).ip("h ft2 F/Btu"),
 			filmCoefficient("h_c", "film coefficient of the air alone"), emissivity(),
 		},
 		Outputs: []Output{outFlux("q", "heat into the fluid per area"), outTemperature("t_s", "outside")},

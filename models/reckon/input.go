@@ -107,6 +107,29 @@ func (in Input) bare() Input {
 	return in
 }
 
+// ip sets the unit on a page in inch-pound where the kind does not.
+func (in Input) ip(text string) Input {
+	in.IP = text
+	return in
+}
+
+// UnitIn is the unit in which a page of a system shows the input and takes a
+// plain number; "" where it can have any.
+func (in Input) UnitIn(s unit.System) string { return unitIn(s, in.Kind, in.Unit, in.IP) }
+
+// UnitIn is the unit in which a page of a system shows the output.
+func (o Output) UnitIn(s unit.System) string { return unitIn(s, o.Kind, o.Unit, o.IP) }
+
+func unitIn(s unit.System, kind unit.Kind, metric, ip string) string {
+	switch {
+	case kind != 0:
+		return kind.Unit(s)
+	case s == unit.IP && ip != "":
+		return ip
+	}
+	return metric
+}
+
 // Inputs that many quantities ask for.
 
 func temperature(name, label string) Input {
@@ -186,7 +209,14 @@ func (o Output) orNull(means string) Output {
 	return o
 }
 
+// bare lets the output be wanted as a plain number.
 func (o Output) bare() Output {
 	o.Plain = true
+	return o
+}
+
+// ip sets the unit on a page in inch-pound where the kind does not.
+func (o Output) ip(text string) Output {
+	o.IP = text
 	return o
 }

@@ -26,7 +26,7 @@ type line struct {
 
 // answerLine is one line of answers: outputs or an error.
 type answerLine struct {
-	ID       json.RawMessage `json:"id,omitempty"`
+	ID       json.RawMessage `json:"id"`             // null where the line has none
 	Line     int             `json:"line,omitempty"` // where the line itself cannot be read
 	Quantity string          `json:"quantity,omitempty"`
 	Outputs  map[string]Got  `json:"outputs,omitempty"`

@@ -182,15 +182,17 @@ func (r Range) said(in string) string {
 	case r.Max >= most:
 		return "must be " + end(r.Min) + " or more"
 	}
-	text := "must be "
+	if !r.MinOpen && !r.MaxOpen {
+		return "must be " + strconv.FormatFloat(r.Min, 'g', -1, 64) + " to " + end(r.Max)
+	}
+	low, high := "at least ", "at most "
 	if r.MinOpen {
-		text += "above "
+		low = "above "
 	}
-	text += strconv.FormatFloat(r.Min, 'g', -1, 64) + " to "
 	if r.MaxOpen {
-		text += "below "
+		high = "below "
 	}
-	return text + end(r.Max)
+	return "must be " + low + strconv.FormatFloat(r.Min, 'g', -1, 64) + " and " + high + end(r.Max)
 }
 
 // readList reads a list of numbers in one unit; it may be empty.

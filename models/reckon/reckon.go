@@ -52,7 +52,8 @@ type Output struct {
 	Name  string
 	Label string
 	Kind  unit.Kind // decides the unit on a page; 0: Unit in either system
-	Unit  string    // metric, as unit.Convert takes it; "word" or "bool"
+	Unit  string    // metric, as unit.Convert takes it; "word" or "bool"; "" of a conversion
+	IP    string    // the unit on a page in inch-pound, where Kind is 0
 	Null  string    // what null says, as in "opening never pays"; "" if it is never null
 	Plain bool      // may also be wanted as a plain number, unit "1"
 }

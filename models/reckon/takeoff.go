@@ -191,7 +191,7 @@ var sealingMaterials = []Quantity{
 		Name: "spreading_rate", Title: "Spreading rate of a coating", Group: TakeOff,
 		Answers: "How much area does a liter of this coating cover?",
 		Inputs:  []Input{film("um"), solids(), loss().usually(0.0)},
-		Outputs: []Output{out("rate", "spreading rate", 0, "m2/L")},
+		Outputs: []Output{out("rate", "spreading rate", 0, "m2/L").ip("ft2/gal")},
 		Method:  "10 VS/DFT (1 - loss), VS in % and DFT in um",
 		Source:  coatings,
 		reckon: func(in Values) (Results, error) {
@@ -202,7 +202,7 @@ var sealingMaterials = []Quantity{
 		Name: "spreading_rate_ip", Title: "Spreading rate of a coating, per gallon", Group: TakeOff,
 		Answers: "How much area does a gallon of this coating cover?",
 		Inputs:  []Input{film("mil").above(0, 800, FilmRange), solids()},
-		Outputs: []Output{out("rate", "spreading rate", 0, "m2/L")},
+		Outputs: []Output{out("rate", "spreading rate", 0, "m2/L").ip("ft2/gal")},
 		Method:  "16.04 VS/DFT in ft2/gal, VS in % and DFT in mil, without loss",
 		Source:  coatings,
 		reckon: func(in Values) (Results, error) {

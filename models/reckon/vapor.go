@@ -78,7 +78,7 @@ var vaporFlow = []Quantity{
 			permeability(), facing(),
 		},
 		Outputs: []Output{
-			out("g_m", "vapor per meter", unit.VaporPerLength, "kg/(m s)"), out("g_year", "in 8760 h of the same", 0, "kg/(m a)"),
+			out("g_m", "vapor per meter", unit.VaporPerLength, "kg/(m s)"), out("g_year", "in 8760 h of the same", 0, "kg/(m a)").ip("lb/(ft a)"),
 			out("r_wet", "radius where it condenses; the inner radius is the metal", unit.Thickness, "m"),
 		},
 		Method: "the largest flow over all radii at which it could condense; below 0 it dries" + diffusionOnly,

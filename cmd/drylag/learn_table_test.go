@@ -68,8 +68,8 @@ func TestLearnListsWhatItLeavesOut(t *testing.T) {
 	require.Empty(t, got.Notes, "a new word needs a prior row and nothing else")
 	require.Contains(t, got.Beta, "kind_elbow")
 
-	// Data of any origin may have any unit of time.
-	got = learnFrom(t, "--data", written(t, "hours.csv", "L,R\n4000,\n0,3000\n1000,2000\n"), "--mle")
+	// Data of any origin may have any unit of time, and an id that is none of an opening.
+	got = learnFrom(t, "--data", written(t, "hours.csv", "id,L,R\n1,4000,\n1,0,3000\n1,1000,2000\n"), "--mle")
 	require.Equal(t, 3, got.N)
 	require.Empty(t, got.Rejected)
 }

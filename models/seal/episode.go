@@ -125,27 +125,34 @@ var errSuperseded = errors.New("a later one has the same id; the last counts")
 // Sift keeps the episodes to learn from, in order. Of several with one ID the
 // last wins; the others and those that fail Validate come back with their reason.
 func Sift(episodes []Episode) (kept []Episode, rejected []Rejected) {
-	return sift(episodes, (*Episode).Validate)
+	last := lastOfID(episodes)
+	return sift(episodes, func(i int, e *Episode) error {
+		if e.ID != "" && last[e.ID] != i {
+			return errSuperseded
+		}
+		return e.Validate()
+	})
 }
 
-func sift(episodes []Episode, validate func(*Episode) error) (kept []Episode, rejected []Rejected) {
+// lastOfID is the place of the last episode with each ID.
+func lastOfID(episodes []Episode) map[string]int {
 	last := make(map[string]int)
 	for i := range episodes {
 		if id := episodes[i].ID; id != "" {
 			last[id] = i
 		}
 	}
+	return last
+}
+
+// sift parts the episodes by whether check finds a reason against them.
+func sift(episodes []Episode, check func(i int, e *Episode) error) (kept []Episode, rejected []Rejected) {
 	for i := range episodes {
-		e := &episodes[i]
-		err := validate(e)
-		if e.ID != "" && last[e.ID] != i {
-			err = errSuperseded
-		}
-		if err != nil {
-			rejected = append(rejected, Rejected{i, *e, err})
+		if err := check(i, &episodes[i]); err != nil {
+			rejected = append(rejected, Rejected{i, episodes[i], err})
 			continue
 		}
-		kept = append(kept, *e)
+		kept = append(kept, episodes[i])
 	}
 	return kept, rejected
 }

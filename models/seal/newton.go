@@ -117,7 +117,7 @@ func (q *problem) addPrior(p *point, sigma float64) {
 }
 
 // errNoMode says that the data do not determine a column.
-var errNoMode = errors.New("the episodes do not determine every column")
+var errNoMode = errors.New("the episodes do not determine every column; a prior holds what they leave open")
 
 // schur factors the curvature of theta with the buildings eliminated.
 func (p *point) schur() (*mat.Cholesky, error) {

@@ -79,8 +79,9 @@ func (s Study) Run() (Findings, error) {
 	return out, nil
 }
 
-// learnFrom reads the data and sets aside what teaches nothing. Ages of a fleet
-// are years and have limits; other data may have any unit.
+// learnFrom reads the data and sets aside what teaches nothing. In a fleet's,
+// ages are years and have limits, and of several rows of one opening the last
+// counts; other data may have any unit of time and any id.
 func (s Study) learnFrom(out *Findings) (kept Rows, fleet bool, err error) {
 	if s.Data == nil {
 		return Rows{}, true, nil
@@ -90,11 +91,16 @@ func (s Study) learnFrom(out *Findings) (kept Rows, fleet bool, err error) {
 		return Rows{}, false, err
 	}
 	fleet = s.Data.OfCovers(s.Layout)
-	validate := (*Episode).check
-	if fleet {
-		validate = (*Episode).checkYears
-	}
-	_, rejected := sift(rows.Episodes, validate)
+	last := lastOfID(rows.Episodes)
+	_, rejected := sift(rows.Episodes, func(i int, e *Episode) error {
+		switch {
+		case !fleet:
+			return e.check()
+		case e.ID != "" && last[e.ID] != i:
+			return errSuperseded
+		}
+		return e.checkYears()
+	})
 	away := map[int]bool{}
 	for _, r := range rejected {
 		away[r.At] = true

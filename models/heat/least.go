@@ -106,7 +106,7 @@ func (g growing) least(target, air unit.Celsius, wallsC float64, flux func(s *se
 		s := g(t)
 		return s.fluidAt(targetC, flux(&s, targetC)*s.area) <= s.fluidC
 	}
-	if targetC <= thickest.fluidC || holds(0) {
+	if holds(0) {
 		return Least{}
 	}
 	const step = MaxThickness / 50

@@ -64,7 +64,8 @@ func NewSurfaceYear(dry []unit.Celsius, vapor []unit.Pascal, pressure unit.Pasca
 		if !(vapor[i] >= 0 && vapor[i] <= sat*(1+1e-9)) {
 			return nil, fmt.Errorf("hour %d: %v Pa of vapor in air of %v °C", i, float64(vapor[i]), float64(dry[i]))
 		}
-		hours[i] = wetHour{dewPoint(dry[i], vapor[i], sat), float64(dry[i]), float64(min(vapor[i], sat))}
+		held := min(vapor[i], sat)
+		hours[i] = wetHour{dewPoint(dry[i], held), float64(dry[i]), float64(held)}
 	}
 	slices.SortFunc(hours, func(a, b wetHour) int {
 		return cmp.Or(cmp.Compare(b.dewC, a.dewC), cmp.Compare(b.airC, a.airC))
@@ -79,11 +80,8 @@ type wetHour struct{ dewC, airC, vaporPa float64 }
 
 // dewPoint returns the dew point of air at t, minus infinity of air too dry to
 // have one.
-func dewPoint(t unit.Celsius, vapor, sat unit.Pascal) float64 {
-	switch {
-	case vapor >= sat:
-		return float64(t)
-	case vapor < air.SatPressure(air.MinTemp):
+func dewPoint(t unit.Celsius, vapor unit.Pascal) float64 {
+	if vapor < air.SatPressure(air.MinTemp) {
 		return math.Inf(-1)
 	}
 	return math.Min(float64(air.DewPointFromPressure(vapor)), float64(t))

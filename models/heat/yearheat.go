@@ -54,9 +54,10 @@ func nodesOf(dry []unit.Celsius) []node {
 
 // CoveredHeat sums the heat through a cover over the hours, per meter of the
 // cylinder. The flow depends on the room's temperature alone, so it is solved
-// every 0.5 K and taken as a line between: the gain is within 0.2 % of the sum
-// over all hours, or 1 Wh per meter and hour of it if that is more (held by a test). NaN
-// where an input is out of range, see Cylinder.Solve.
+// every 0.5 K and taken as a line between: against the solution of every hour
+// gain and loss were within 0.13 % of both together (1200 random covers over the
+// years of testdata/check; a test holds 0.2 %), the most where the room crosses
+// the fluid's temperature. NaN where an input is out of range, see Cylinder.Solve.
 func (y *SurfaceYear) CoveredHeat(c Cylinder, speed unit.MPerS) HeatSum {
 	var sum HeatSum
 	for _, n := range y.nodes {

@@ -44,7 +44,7 @@ type Opening struct {
 	ID      ID // of this version; the first version's ID is the opening's
 	Root    ID // the first version's ID
 	Version int
-	Reason  string // OpeningReasons
+	Reason  string // OpeningReasons; "" where it was stopped for safety before anybody said
 	Outcome string // Outcomes
 
 	Cover     ID
@@ -188,7 +188,7 @@ func (o Opening) Validate(s CoverSheet, today Date) error {
 
 func (o Opening) checkHead(f *Faults, s CoverSheet, today Date) {
 	f.Need("outcome", o.Outcome != "", "Say whether it was opened.")
-	f.Need("reason", o.Reason != "", "Say why it was opened.")
+	f.Need("reason", o.Reason != "" || o.Outcome == "stopped", "Say why it was opened.") // stopping saves at once
 	f.Need("opened_by", strings.TrimSpace(o.OpenedBy) != "", "Say who did the work.")
 	checkLen(f, "opened_by", o.OpenedBy, 80)
 	if _, err := ParseDate(string(o.On)); err != nil {

@@ -18,7 +18,7 @@ type openingJSON struct {
 	Cover     models.ID   `json:"cover_id,omitempty"`
 	Outcome   string      `json:"outcome"`
 	NotOpened string      `json:"not_opened,omitempty"`
-	Reason    string      `json:"reason"`
+	Reason    string      `json:"reason,omitempty"`
 	On        models.Date `json:"on"`
 	OpenedBy  string      `json:"opened_by"`
 	EnteredAt *time.Time  `json:"entered_at,omitempty"`

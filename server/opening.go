@@ -19,15 +19,14 @@ func (s *Server) newOpening(c *gin.Context) error {
 	return s.show(c, "opening_new", &p)
 }
 
-// blankOpening is a form with nothing answered but who, when and why, which
-// stand there to be seen.
+// blankOpening is a form with nothing answered but who and when, which stand
+// there to be seen; and why, where it is for a follow-up.
 func blankOpening(id models.ID, a models.Actor, p *recordPage) *form {
 	f := blank()
 	f.set("id", string(id))
 	f.set("cover", string(p.Sheet.Cover.ID))
 	f.set("on", string(p.Today))
 	f.set("opened_by", a.Name)
-	f.set("reason", "periodic")
 	if p.For != nil {
 		f.set("for", string(p.For.ID))
 		f.set("reason", "follow_up")

@@ -18,11 +18,6 @@ func (k Conductivity) At(mean unit.Celsius) unit.WPerMK {
 	return k.AtZero + unit.WPerMK(k.PerK*float64(mean))
 }
 
-// positive reports whether k is above 0 from low to high.
-func (k Conductivity) positive(lowC, highC float64) bool {
-	return k.At(unit.Celsius(lowC)) > 0 && k.At(unit.Celsius(highC)) > 0
-}
-
 // Layer is one layer of a cover, as installed.
 type Layer struct {
 	Thickness unit.Meter // above 0 and at most 0.5

@@ -26,54 +26,62 @@ func saturatedHours(year climate.Hourly, dew []unit.Celsius) float64 {
 	return n
 }
 
+// thinYear is a year of every 19th hour, so that full solutions take no minutes
+// and every hour of the day comes in.
+type thinYear struct {
+	climate.Hourly
+	prepared *heat.SurfaceYear
+	dew      []unit.Celsius
+	slack    float64 // hours by which rounding may differ
+}
+
+func thinYears(t *testing.T) []thinYear {
+	var years []thinYear
+	for _, name := range []string{"climates/room_open.csv", "climates/outdoor_open.csv"} {
+		year := readTable(t, name)
+		var thin []climate.Hour
+		for i := 0; i < len(year.Hours); i += 19 {
+			thin = append(thin, year.Hours[i])
+		}
+		year.Hours = thin
+		dew := year.DewPoints()
+		years = append(years, thinYear{year, prepare(t, year), dew, math.Min(1, saturatedHours(year, dew))})
+	}
+	return years
+}
+
 // The hours without root finding are those of the full solution of every hour,
 // give or take one hour if any is saturated: there both sides of the balance
 // are 0 and rounding decides.
 func TestHoursEqualTheFullSolution(t *testing.T) {
-	for _, name := range []string{"climates/room_open.csv", "climates/outdoor_open.csv"} {
-		year := readTable(t, name)
-		year.Hours = thinned(year.Hours)
-		prepared, dew := prepare(t, year), year.DewPoints()
-		slack := math.Min(1, saturatedHours(year, dew))
-		rapid.Check(t, func(t *rapid.T) {
-			c := drawCylinder(t)
-			c.Fluid = unit.Celsius(draw(t, "cold", -10, 20))
-			if rapid.Bool().Draw(t, "inside") {
-				c.Inner = draw(t, "inner", 0, 0.1)
-			}
-			speed := unit.MPerS(rapid.SampledFrom([]float64{0, 0, 0.3, 2}).Draw(t, "speed"))
-			require.InDelta(t, float64(solvedHours(year, dew, c, speed)), float64(prepared.Hours(c, speed)), slack)
-		})
-	}
+	years := thinYears(t)
+	rapid.Check(t, func(t *rapid.T) {
+		year := years[rapid.IntRange(0, len(years)-1).Draw(t, "year")]
+		c := drawCylinder(t)
+		c.Fluid = unit.Celsius(draw(t, "cold", -10, 20))
+		if rapid.Bool().Draw(t, "inside") {
+			c.Inner = draw(t, "inner", 0, 0.1)
+		}
+		speed := unit.MPerS(rapid.SampledFrom([]float64{0, 0, 0.3, 2}).Draw(t, "speed"))
+		require.InDelta(t, float64(solvedHours(year.Hourly, year.dew, c, speed)), float64(year.prepared.Hours(c, speed)), year.slack)
+	})
 }
 
 func TestHoursOfAFlatFaceEqualTheFullSolution(t *testing.T) {
-	year := readTable(t, "climates/outdoor_open.csv")
-	year.Hours = thinned(year.Hours)
-	prepared, dew := prepare(t, year), year.DewPoints()
-	slack := math.Min(1, saturatedHours(year, dew))
+	years := thinYears(t)
 	rapid.Check(t, func(t *rapid.T) {
+		year := years[rapid.IntRange(0, len(years)-1).Draw(t, "year")]
 		f := drawFlat(t)
 		f.Fluid = unit.Celsius(draw(t, "cold", -10, 20))
 		speed := unit.MPerS(rapid.SampledFrom([]float64{0, 0.5}).Draw(t, "speed"))
 		want := 0.0
 		for i, h := range year.Hours {
-			if f.Solve(heat.Room{Air: h.T, Pressure: year.Pressure, Speed: speed}).Condenses(dew[i]) {
+			if f.Solve(heat.Room{Air: h.T, Pressure: year.Pressure, Speed: speed}).Condenses(year.dew[i]) {
 				want++
 			}
 		}
-		require.InDelta(t, want, float64(prepared.HoursFlat(f, speed)), slack)
+		require.InDelta(t, want, float64(year.prepared.HoursFlat(f, speed)), year.slack)
 	})
-}
-
-// thinned keeps every 19th hour, so that the full solutions take no minutes and
-// every hour of the day comes in.
-func thinned(hours []climate.Hour) []climate.Hour {
-	var thin []climate.Hour
-	for i := 0; i < len(hours); i += 19 {
-		thin = append(thin, hours[i])
-	}
-	return thin
 }
 
 // The whole years, one layer, still air.
@@ -150,25 +158,22 @@ func TestSurfaceYearRefuses(t *testing.T) {
 
 // The sum by nodes is that of every hour within the error that CoveredHeat states.
 func TestCoveredHeatEqualsEveryHour(t *testing.T) {
-	for _, name := range []string{"climates/room_open.csv", "climates/outdoor_open.csv"} {
-		year := readTable(t, name)
-		year.Hours = thinned(year.Hours)
-		prepared := prepare(t, year)
-		rapid.Check(t, func(t *rapid.T) {
-			c := drawCylinder(t)
-			c.Fluid = unit.Celsius(draw(t, "cold", -10, 30))
-			speed := unit.MPerS(rapid.SampledFrom([]float64{0, 0, 1}).Draw(t, "speed"))
-			gain, loss := 0.0, 0.0
-			for _, h := range year.Hours {
-				q := float64(c.Solve(heat.Room{Air: h.T, Pressure: year.Pressure, Speed: speed}).PerMeter) / 1000
-				gain += math.Max(0, q)
-				loss += math.Max(0, -q)
-			}
-			got := prepared.CoveredHeat(c, speed)
-			require.InDelta(t, gain, got.GainKWh, 0.002*(gain+loss))
-			require.InDelta(t, loss, got.LossKWh, 0.002*(gain+loss))
-		})
-	}
+	years := thinYears(t)
+	rapid.Check(t, func(t *rapid.T) {
+		year := years[rapid.IntRange(0, len(years)-1).Draw(t, "year")]
+		c := drawCylinder(t)
+		c.Fluid = unit.Celsius(draw(t, "cold", -10, 30))
+		speed := unit.MPerS(rapid.SampledFrom([]float64{0, 0, 1}).Draw(t, "speed"))
+		gain, loss := 0.0, 0.0
+		for _, h := range year.Hours {
+			q := float64(c.Solve(heat.Room{Air: h.T, Pressure: year.Pressure, Speed: speed}).PerMeter) / 1000
+			gain += math.Max(0, q)
+			loss += math.Max(0, -q)
+		}
+		got := year.prepared.CoveredHeat(c, speed)
+		require.InDelta(t, gain, got.GainKWh, 0.002*(gain+loss))
+		require.InDelta(t, loss, got.LossKWh, 0.002*(gain+loss))
+	})
 }
 
 // BareHeat is the sum of every hour, and a cover keeps most of it out.

@@ -19,7 +19,7 @@ func operation(t *testing.T, r route) *openapi3.Operation {
 	doc, err := described()
 	require.NoError(t, err)
 	path := r.Path
-	for _, name := range []string{"id", "key", "name"} {
+	for _, name := range []string{"id", "key", "name", "quantity"} {
 		path = strings.ReplaceAll(path, ":"+name, "{"+name+"}")
 	}
 	item := doc.Paths.Value(path)
@@ -95,8 +95,9 @@ func TestSchemasAreClosed(t *testing.T) {
 		}
 		if s.Value.Type.Is("object") {
 			seen++
-			closed := s.Value.AdditionalProperties.Has
-			require.True(t, closed != nil && !*closed, "%s is open", name)
+			closed, each := s.Value.AdditionalProperties.Has, s.Value.AdditionalProperties.Schema
+			require.True(t, closed != nil && !*closed || each != nil, "%s is open", name)
+			walk(name+"{}", each)
 		}
 		for field, p := range s.Value.Properties {
 			walk(name+"."+field, p)

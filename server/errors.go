@@ -72,7 +72,8 @@ func (s *Server) fail(c *gin.Context, err error) {
 	case c.Writer.Written():
 		c.Abort() // a half-sent answer cannot become another one
 	case strings.HasPrefix(c.Request.URL.Path, "/api/"):
-		s.problem(c, status, msg, faults)
+		code, field := codeOf(err)
+		s.problem(c, status, msg, faults, code, field)
 	case status == http.StatusUnauthorized && c.Request.Method == http.MethodGet:
 		c.Redirect(http.StatusSeeOther, "/login?next="+url.QueryEscape(c.Request.URL.RequestURI()))
 	default:
@@ -140,12 +141,14 @@ type problem struct {
 	Status  int            `json:"status"`
 	Detail  string         `json:"detail"`
 	Request string         `json:"request"`
+	Code    string         `json:"code,omitempty"` // of a question that is not answered
+	Field   string         `json:"field,omitempty"`
 	Faults  []models.Fault `json:"faults,omitempty"`
 }
 
-func (s *Server) problem(c *gin.Context, status int, msg string, faults models.Faults) {
+func (s *Server) problem(c *gin.Context, status int, msg string, faults models.Faults, code, field string) {
 	body, err := json.Marshal(problem{Type: "about:blank", Title: http.StatusText(status), Status: status,
-		Detail: msg, Request: requestID(c), Faults: faults})
+		Detail: msg, Request: requestID(c), Code: code, Field: field, Faults: faults})
 	if err != nil {
 		s.log.Error("problem", "request", requestID(c), "err", err)
 	}

@@ -119,6 +119,8 @@ var routes = []route{
 	{post, "/api/v1/imports", models.ActImport, (*Server).apiTryImport, importBytes},
 	{post, "/api/v1/imports/:key/store", models.ActImport, (*Server).apiStoreImport, 0},
 	{get, "/api/v1/imports/:key/bad-rows", models.ActImport, (*Server).showBadRows, 0},
+	{get, "/api/v1/reckon", models.ActRead, (*Server).apiQuantities, 0},
+	{post, "/api/v1/reckon/:quantity", models.ActRead, (*Server).apiReckon, 0},
 	{get, "/api/v1/policy", models.ActRead, (*Server).apiPolicy, 0},
 	{put, "/api/v1/policy", models.ActPolicy, (*Server).apiSavePolicy, 0},
 	{get, "/api/v1/people", models.ActPeople, (*Server).apiPeople, 0},

@@ -97,6 +97,8 @@ var matrix = map[string]string{
 	"POST /api/v1/imports":               "ea",
 	"POST /api/v1/imports/:key/store":    "ea",
 	"GET /api/v1/imports/:key/bad-rows":  "ea",
+	"GET /api/v1/reckon":                 "icoea",
+	"POST /api/v1/reckon/:quantity":      "icoea",
 	"GET /api/v1/policy":                 "icoea",
 	"PUT /api/v1/policy":                 "ea",
 	"GET /api/v1/people":                 "a",
@@ -151,7 +153,7 @@ var letters = map[models.Role]string{models.Inspector: "i", models.Crew: "c", mo
 // sample fills the parts of an address with something that does not exist.
 func sample(path string) string {
 	for from, to := range map[string]string{":version": "none", "*file": "none.css",
-		":id": "0192f0c0-0000-7000-8000-00000000dead", ":key": "none", ":name": "none.db"} {
+		":id": "0192f0c0-0000-7000-8000-00000000dead", ":key": "none", ":name": "none.db", ":quantity": "none"} {
 		path = strings.ReplaceAll(path, from, to)
 	}
 	return path

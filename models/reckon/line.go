@@ -136,7 +136,9 @@ func ReadInputs(raw json.RawMessage) (map[string]Given, error) {
 	inputs := make(map[string]Given, len(each))
 	for _, name := range slices.Sorted(maps.Keys(each)) {
 		var g Given
-		if err := json.Unmarshal(each[name], &g); err != nil {
+		d := json.NewDecoder(bytes.NewReader(each[name]))
+		d.DisallowUnknownFields()
+		if err := d.Decode(&g); err != nil || isNull(each[name]) {
 			return nil, fault(WrongShape, shorten(name), `an input is an object like {"value": 25, "unit": "degC"}, not %s`, said(each[name]))
 		}
 		inputs[name] = g

@@ -3,6 +3,7 @@ package reckon_test
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math"
 	"os"
 	"testing"
@@ -173,6 +174,14 @@ func TestNothingIsNull(t *testing.T) {
 			require.Equal(t, reckon.Got{Value: nil, Unit: c.unit}, got[c.output])
 		})
 	}
+}
+
+// null in an input that may be left out is the same as leaving it out.
+func TestNullLeavesOut(t *testing.T) {
+	want := answer(t, "min_thickness_no_condensation", good["min_thickness_no_condensation"], nil)
+	inputs := maps.Clone(good["min_thickness_no_condensation"])
+	inputs["h_fixed"] = in(nil, "W/(m2 K)")
+	require.Equal(t, want, answer(t, "min_thickness_no_condensation", inputs, nil))
 }
 
 // What is taken as usual is told.

@@ -64,35 +64,4 @@ var bareParts = []Quantity{
 			return Results{"kwh_e": num(cost.Electricity), "cost": num(cost.Money)}, nil
 		},
 	},
-	{
-		Name: "vapor_diffusivity", Title: "Diffusivity of vapor in air", Group: Vapor,
-		Answers: "How fast does vapor diffuse in air?",
-		Inputs:  []Input{temperature("t", "air temperature"), stationPressure("p")},
-		Outputs: []Output{out("d", "diffusivity", 0, "m2/s")},
-		Method:  "1.87e-10 T^2.072/(p/101325)",
-		Source:  Source{"Cengel, Heat and Mass Transfer, example 14-10; given there for 280 to 450 K", Read},
-		reckon: func(in Values) (Results, error) {
-			return Results{"d": num(heat.VaporDiffusivity(in.celsius("t"), in.pascal("p")))}, nil
-		},
-	},
-	{
-		Name: "lewis_mass_coefficient", Title: "Mass transfer coefficient", Group: Vapor,
-		Answers: "What mass transfer coefficient goes with this film coefficient?",
-		Inputs: []Input{
-			filmCoefficient("h", "film coefficient").within(0, 1e6, HRange),
-			number("rho", "density of the air", unit.Density, "kg/m3").above(0, 1e4, PropertyRange),
-			number("cp", "heat capacity of the air", 0, "J/(kg K)").above(0, 1e6, PropertyRange).ip("Btu/(lb F)"),
-			number("alpha", "thermal diffusivity", 0, "m2/s").above(0, 1, PropertyRange),
-			number("d", "diffusivity of vapor", 0, "m2/s").above(0, 1, PropertyRange),
-		},
-		Outputs: []Output{out("h_m", "mass transfer coefficient", 0, "m/s")},
-		Method:  "h/(rho c_p Le^(2/3)), Le = alpha/D",
-		Source:  Source{"Chilton and Colburn's analogy in Cengel, Heat and Mass Transfer, chapter 14", Read},
-		reckon: func(in Values) (Results, error) {
-			return Results{"h_m": num(heat.MassTransfer{
-				H: unit.WPerM2K(in.num("h")), Density: unit.KgPerM3(in.num("rho")), HeatCapacity: in.num("cp"),
-				ThermalDiffusivity: in.num("alpha"), VaporDiffusivity: in.num("d"),
-			}.Coefficient())}, nil
-		},
-	},
 }

@@ -38,7 +38,7 @@ func (in Input) read(g Given, there bool, climates *Shelf) (value, error) {
 		return value{}, nil
 	case !there:
 		return value{}, fault(MissingInput, in.Name, "give %s", in.asked())
-	case in.Null != "" && isNull(g.Value):
+	case (in.Null != "" || in.Optional) && isNull(g.Value):
 		return value{}, nil
 	}
 	switch in.Shape {

@@ -83,6 +83,21 @@ func unitsFit(t *testing.T, own string, shown ...string) {
 	}
 }
 
+// The list is in the order of the groups.
+func TestTablesAreByGroup(t *testing.T) {
+	at := 0
+	for _, q := range reckon.All() {
+		place := slices.Index(reckon.Groups(), q.Group)
+		require.GreaterOrEqual(t, place, at, q)
+		at = place
+	}
+	dew, ok := reckon.Named("dew_point")
+	require.True(t, ok)
+	require.Equal(t, "dew_point (Moist air)", dew.String())
+	_, ok = reckon.Named("wind_chill")
+	require.False(t, ok)
+}
+
 // Every quantity has a check case, or is held by a test that names it here.
 func TestEveryQuantityIsChecked(t *testing.T) {
 	checked := map[string]bool{

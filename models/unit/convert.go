@@ -19,6 +19,8 @@ var names = map[string]string{
 	"l": "L", "liter": "L", "liters": "L", "ml": "mL", "gallon": "gal", "gallons": "gal", "fl oz": "floz",
 	"sq ft": "ft2", "sqft": "ft2", "sq m": "m2", "hr": "h", "hours": "h", "hour": "h", "day": "d", "days": "d", "year": "yr", "years": "yr",
 	"mm/year": "mm/yr", "mm/y": "mm/yr", "mm/a": "mm/yr", "mils/yr": "mpy", "mil/yr": "mpy", "mils/year": "mpy", "fpm": "ft/min",
+	"grain": "gr", "grains": "gr", "US gal": "gal", "tonne": "t", "in Hg": "inHg", "inHg (0 degC)": "inHg", "mm Hg": "mmHg", "mils per year": "mpy",
+	"perm in (gr in/(ft2 h inHg))": "perm in", "perm in (gr/(ft h inHg))": "perm in", "tons of refrigeration": "ton",
 	"delta degC": "K", "delta K": "K", "delta F": "delta degF",
 }
 

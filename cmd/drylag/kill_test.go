@@ -147,12 +147,14 @@ func (k *killed) stop() {
 // login logs in once; the session is in the folder and outlives every kill.
 func (k *killed) login() {
 	k.t.Helper()
-	if r, err := k.client.Get(k.base + "/api/v1/me"); err == nil && r.StatusCode == http.StatusOK {
-		require.NoError(k.t, r.Body.Close())
+	r, err := k.client.Get(k.base + "/api/v1/me")
+	require.NoError(k.t, err)
+	require.NoError(k.t, r.Body.Close())
+	if r.StatusCode == http.StatusOK {
 		return
 	}
 	require.Empty(k.t, k.acked, "the session was lost")
-	r, err := k.client.PostForm(k.base+"/login", url.Values{"login": {"ada"}, "password": {killPassword}})
+	r, err = k.client.PostForm(k.base+"/login", url.Values{"login": {"ada"}, "password": {killPassword}})
 	require.NoError(k.t, err)
 	require.NoError(k.t, r.Body.Close())
 	require.Equal(k.t, http.StatusOK, r.StatusCode)
@@ -163,7 +165,7 @@ func (k *killed) login() {
 func (k *killed) writeUntilKilled(round, after int) {
 	k.t.Helper()
 	var acked atomic.Int64
-	enough := make(chan struct{})
+	enough, over := make(chan struct{}), make(chan struct{})
 	var wg sync.WaitGroup
 	for w, cover := range k.covers {
 		wg.Go(func() {
@@ -180,10 +182,18 @@ func (k *killed) writeUntilKilled(round, after int) {
 			}
 		})
 	}
-	<-enough
+	go func() {
+		wg.Wait()
+		close(over)
+	}()
+	select {
+	case <-enough:
+	case <-over:
+		require.Fail(k.t, "the writers ended by themselves", "%s", k.errOut)
+	}
 	require.NoError(k.t, k.cmd.Process.Kill())
 	require.ErrorContains(k.t, k.cmd.Wait(), "killed", "%s", k.errOut)
-	wg.Wait()
+	<-over
 }
 
 func (k *killed) note(id, cover models.ID, acked bool) {

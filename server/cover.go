@@ -103,6 +103,9 @@ func (p *coverPage) People() int { return max(1, p.Sheet.Component.People) }
 // Late tells whether a follow-up's day has passed.
 func (p *coverPage) Late(f models.FollowUp) bool { return f.Open() && f.By != "" && f.By < p.Today }
 
+// RecordFor is the form that records what a follow-up asks for.
+func (p *coverPage) RecordFor(f models.FollowUp) string { return recordForm(f) }
+
 // Open and Done are the follow-ups still to do and those that are closed.
 func (p *coverPage) Open() []models.FollowUp { return p.followUps(true) }
 func (p *coverPage) Done() []models.FollowUp { return p.followUps(false) }

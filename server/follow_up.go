@@ -67,8 +67,11 @@ func (s *Server) groupFollowUps(c *gin.Context, p *followUpPage, list []register
 // recordForm is the form that records what a follow-up asks for.
 func recordForm(f models.FollowUp) string {
 	noun := "openings"
-	if f.Kind == "look" {
+	switch f.Kind {
+	case "look":
 		noun = "looks"
+	case "reading":
+		noun = "readings"
 	}
 	return "/covers/" + string(f.Cover) + "/" + noun + "/new?for=" + string(f.ID)
 }

@@ -181,8 +181,10 @@ func (p *recordPage) Carried() []field {
 			out = append(out, p.Field(name, ""))
 		}
 	}
-	for _, v := range p.Form.values["place"] {
-		out = append(out, field{Name: "place", values: []string{v}})
+	for _, name := range []string{"place", "reading_id"} {
+		for _, v := range p.Form.values[name] {
+			out = append(out, field{Name: name, values: []string{v}})
+		}
 	}
 	return out
 }

@@ -152,6 +152,8 @@ var routes = []route{
 	{post, "/openings/:id/amend", models.ActAmend, (*Server).saveAmendment, 0},
 	{get, "/covers/:id/looks/new", models.ActRecord, (*Server).newLook, 0},
 	{post, "/looks", models.ActRecord, (*Server).createLook, 0},
+	{get, "/covers/:id/readings/new", models.ActRecord, (*Server).newReadings, 0},
+	{post, "/readings", models.ActRecord, (*Server).createReadings, 0},
 	{get, "/follow-ups", models.ActRead, (*Server).listFollowUps, 0},
 	{post, "/follow-ups", models.ActFollowUp, (*Server).createFollowUp, 0},
 	{get, "/covers/:id/follow-ups/new", models.ActFollowUp, (*Server).newFollowUp, 0},

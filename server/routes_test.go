@@ -127,6 +127,8 @@ var matrix = map[string]string{
 	"POST /openings/:id/amend":       "iea",
 	"GET /covers/:id/looks/new":      "icea",
 	"POST /looks":                    "icea",
+	"GET /covers/:id/readings/new":   "icea",
+	"POST /readings":                 "icea",
 	"GET /follow-ups":                "icoea",
 	"POST /follow-ups":               "iea",
 	"GET /covers/:id/follow-ups/new": "iea",

@@ -14,6 +14,7 @@ type morningPage struct {
 	shell
 	models.Morning
 	ToDo []register.FollowUpRow // the first of the follow-ups
+	Held int                    // late records that wait for the person
 }
 
 func (s *Server) showMorning(c *gin.Context) error {
@@ -25,7 +26,11 @@ func (s *Server) showMorning(c *gin.Context) error {
 	if err != nil {
 		return err
 	}
-	return s.show(c, "morning", &morningPage{shell: titled("Morning sheet", "/"), Morning: m, ToDo: todo})
+	held, err := s.register.HeldCount(c.Request.Context(), actor(c))
+	if err != nil {
+		return err
+	}
+	return s.show(c, "morning", &morningPage{shell: titled("Morning sheet", "/"), Morning: m, ToDo: todo, Held: held})
 }
 
 // Allows tells whether the actor may do an act, for the links on the page.

@@ -107,11 +107,21 @@ func (s *Server) dress(c *gin.Context, sh *shell) {
 		sh.Actor.Units = units
 	}
 	if sh.Actor.ID != models.None {
-		sh.Nav = navFor(sh.Actor.Role, sh.At)
+		sh.Nav = navFor(sh.Actor.Role, sh.At, s.recordsWait(c))
 	}
 	sh.Demo = s.config.Demo
 	sh.Insecure = !s.config.Secure && !loopback(c)
 	sh.Said = s.sessions.PopString(c.Request.Context(), saidKey)
+}
+
+// recordsWait tells whether a late record waits for the person. A page is shown
+// whether or not that can be found out.
+func (s *Server) recordsWait(c *gin.Context) bool {
+	n, err := s.register.HeldCount(c.Request.Context(), actor(c))
+	if err != nil {
+		s.log.Error("late records", "request", requestID(c), "err", err)
+	}
+	return n > 0
 }
 
 // again sends a form back as it was typed, each fault at its field. What a

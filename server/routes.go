@@ -154,6 +154,10 @@ var routes = []route{
 	{post, "/looks", models.ActRecord, (*Server).createLook, 0},
 	{get, "/covers/:id/readings/new", models.ActRecord, (*Server).newReadings, 0},
 	{post, "/readings", models.ActRecord, (*Server).createReadings, 0},
+	{get, "/held", models.ActRegister, (*Server).listHeld, 0},
+	{get, "/held/:id", models.ActRegister, (*Server).showHeld, 0},
+	{post, "/held/:id/release", models.ActRegister, (*Server).releaseHeld, 0},
+	{post, "/held/:id/reject", models.ActRegister, (*Server).rejectHeld, 0},
 	{get, "/follow-ups", models.ActRead, (*Server).listFollowUps, 0},
 	{post, "/follow-ups", models.ActFollowUp, (*Server).createFollowUp, 0},
 	{get, "/covers/:id/follow-ups/new", models.ActFollowUp, (*Server).newFollowUp, 0},
@@ -179,6 +183,7 @@ var routes = []route{
 type navItem struct {
 	Path, Text string
 	Act        models.Act
+	Waiting    bool // offered only while a record waits there
 	Here       bool // the page that is shown
 }
 
@@ -188,6 +193,7 @@ var nav = []navItem{
 	{Path: "/covers", Text: "Covers", Act: models.ActRead},
 	{Path: "/due", Text: "Due", Act: models.ActRead},
 	{Path: "/follow-ups", Text: "Follow-ups", Act: models.ActRead},
+	{Path: "/held", Text: "Late records", Act: models.ActRegister, Waiting: true},
 	{Path: "/buildings", Text: "Buildings", Act: models.ActTrend},
 	{Path: "/import", Text: "Import", Act: models.ActImport},
 	{Path: "/constants", Text: "Constants", Act: models.ActPolicy},
@@ -196,12 +202,13 @@ var nav = []navItem{
 	{Path: "/log", Text: "Log", Act: models.ActBackup},
 }
 
-// navFor is the navigation of a role, with the page at marked.
-func navFor(role models.Role, at string) []navItem {
+// navFor is the navigation of a role, with the page at marked; waiting tells
+// whether records wait for the person.
+func navFor(role models.Role, at string, waiting bool) []navItem {
 	var out []navItem
 	for _, n := range nav {
-		if models.May(role, n.Act) {
-			n.Here = n.Path == at
+		n.Here = n.Path == at
+		if models.May(role, n.Act) && (!n.Waiting || waiting || n.Here) {
 			out = append(out, n)
 		}
 	}

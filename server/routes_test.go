@@ -129,6 +129,10 @@ var matrix = map[string]string{
 	"POST /looks":                    "icea",
 	"GET /covers/:id/readings/new":   "icea",
 	"POST /readings":                 "icea",
+	"GET /held":                      "ea",
+	"GET /held/:id":                  "ea",
+	"POST /held/:id/release":         "ea",
+	"POST /held/:id/reject":          "ea",
 	"GET /follow-ups":                "icoea",
 	"POST /follow-ups":               "iea",
 	"GET /covers/:id/follow-ups/new": "iea",
@@ -229,7 +233,7 @@ func TestNavigation(t *testing.T) {
 	w := newWorld(t)
 	for _, role := range roles {
 		c := w.as(role)
-		items := navFor(role, "/")
+		items := navFor(role, "/", true)
 		require.NotEmpty(t, items)
 		require.True(t, items[0].Here)
 		for _, item := range items {

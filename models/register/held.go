@@ -120,6 +120,7 @@ func (r *Register) hold(ctx context.Context, a models.Actor, id models.ID, b hel
 		}
 		return tx.AppendEvent(ctx, r.event(a, actHeld, "held record", id, in, b))
 	})
+	r.waiting.forget()
 	if err != nil {
 		return Receipt{}, err
 	}
@@ -220,9 +221,9 @@ func (r *Register) heldRecord(ctx context.Context, e models.Event, names map[mod
 		Opening: b.Opening, Look: b.Look, Air: b.Air}, err
 }
 
-// heldOf is one record that waits, Missing if it does not wait in the actor's
+// HeldRecordOf is one record that waits, Missing if it does not wait in the actor's
 // buildings.
-func (r *Register) heldOf(ctx context.Context, a models.Actor, id models.ID) (HeldRecord, error) {
+func (r *Register) HeldRecordOf(ctx context.Context, a models.Actor, id models.ID) (HeldRecord, error) {
 	list, err := r.Held(ctx, a)
 	if err != nil {
 		return HeldRecord{}, err
@@ -238,7 +239,7 @@ func (r *Register) heldOf(ctx context.Context, a models.Actor, id models.ID) (He
 // ReleaseHeld takes a held record into the history of its cover, under the name
 // of who sent it; the log says who released it. A record of no cover cannot be.
 func (r *Register) ReleaseHeld(ctx context.Context, a models.Actor, id models.ID) (Receipt, error) {
-	h, err := r.heldOf(ctx, a, id)
+	h, err := r.HeldRecordOf(ctx, a, id)
 	if err != nil {
 		return Receipt{}, err
 	}
@@ -248,6 +249,7 @@ func (r *Register) ReleaseHeld(ctx context.Context, a models.Actor, id models.ID
 	sender := a
 	sender.ID = h.Sender
 	how := released{held: true, log: func(tx *store.Tx) error { return r.settleHeld(ctx, tx, a, h, actReleased, "") }}
+	defer r.waiting.forget()
 	if h.Look != nil {
 		return r.recordLook(ctx, sender, *h.Look, how)
 	}
@@ -256,13 +258,14 @@ func (r *Register) ReleaseHeld(ctx context.Context, a models.Actor, id models.ID
 
 // RejectHeld puts a held record aside for good, with a reason. It stays in the log.
 func (r *Register) RejectHeld(ctx context.Context, a models.Actor, id models.ID, why string) error {
-	h, err := r.heldOf(ctx, a, id)
+	h, err := r.HeldRecordOf(ctx, a, id)
 	if err != nil {
 		return err
 	}
 	if why = strings.TrimSpace(why); why == "" || len(why) > 400 {
 		return fault("why", "Say in at most 400 characters why it is not taken.")
 	}
+	defer r.waiting.forget()
 	return r.store.Write(ctx, func(tx *store.Tx) error { return r.settleHeld(ctx, tx, a, h, actRejected, why) })
 }
 

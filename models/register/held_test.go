@@ -39,6 +39,15 @@ func TestRecordsThatMayNotComeInAreHeld(t *testing.T) {
 	require.NoError(t, err)
 	require.False(t, rc.Held)
 
+	for _, c := range []struct {
+		name string
+		a    models.Actor
+		n    int
+	}{{"does not decide", w.inspector, 0}, {"of another building", w.engineer, 0}, {"sees all", w.admin, 2}} {
+		n, err := w.HeldCount(w.ctx, c.a)
+		require.NoError(t, err)
+		require.Equal(t, c.n, n, c.name)
+	}
 	_, err = w.Held(w.ctx, w.inspector)
 	require.Equal(t, models.Denied, kind(err))
 	list, err := w.Held(w.ctx, w.engineer)
@@ -67,7 +76,13 @@ func TestRecordsThatMayNotComeInAreHeld(t *testing.T) {
 	_, err = w.ReleaseHeld(w.ctx, w.admin, nowhere.ID)
 	require.Equal(t, models.Invalid, kind(err))
 	require.Equal(t, models.Invalid, kind(w.RejectHeld(w.ctx, w.admin, nowhere.ID, " ")))
+	n, err := w.HeldCount(w.ctx, w.admin)
+	require.NoError(t, err)
+	require.Equal(t, 1, n, "one was released")
 	require.NoError(t, w.RejectHeld(w.ctx, w.admin, nowhere.ID, "written on V-1"))
+	n, err = w.HeldCount(w.ctx, w.admin)
+	require.NoError(t, err)
+	require.Zero(t, n)
 	list, err = w.Held(w.ctx, w.admin)
 	require.NoError(t, err)
 	require.Empty(t, list)

@@ -24,14 +24,15 @@ type Options struct {
 
 // Register is the program's acts over one store. It is safe for concurrent use.
 type Register struct {
-	store  *store.Store
-	now    func() time.Time
-	newID  func() models.ID
-	log    *slog.Logger
-	guard  *guard
-	turns  turnstile
-	fleet  fleet
-	keeper keeper
+	store   *store.Store
+	now     func() time.Time
+	newID   func() models.ID
+	log     *slog.Logger
+	guard   *guard
+	turns   turnstile
+	fleet   fleet
+	keeper  keeper
+	waiting waiting
 }
 
 // New makes a Register. Options.Now and Options.NewID must be given.

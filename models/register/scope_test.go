@@ -76,6 +76,7 @@ func outside(w *world, a models.Actor, o models.Opening, l models.Look, f models
 			_, err := w.OpenFollowUp(ctx, a, models.FollowUp{Cover: s.Cover.ID, Kind: "coat", Why: "bare", By: "2026-12-25"})
 			return err
 		},
+		"HeldRecordOf":  func() error { _, err := w.HeldRecordOf(ctx, a, held); return err },
 		"ReleaseHeld":   func() error { _, err := w.ReleaseHeld(ctx, a, held); return err },
 		"RejectHeld":    func() error { return w.RejectHeld(ctx, a, held, "not here") },
 		"FollowUpFile":  func() error { _, err := w.FollowUpFile(ctx, a, f.ID); return err },

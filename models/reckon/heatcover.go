@@ -278,7 +278,7 @@ func leastAgainstSweating(in Values) (Results, error) {
 	k := heat.Conductivity{AtZero: unit.WPerMK(in.num("k0")), PerK: in.num("k1")}
 	low, high := span(in, "t_fluid", "t_air", "t_sur")
 	target := dew + unit.Celsius(in.num("margin"))
-	if err := above0("k0", k, low, max(high, target)); err != nil {
+	if err := above0("k0", k, min(low, target), max(high, target)); err != nil {
 		return nil, err
 	}
 	pipe := heat.Cylinder{Fluid: in.celsius("t_fluid"), Diameter: in.meter("d_pipe"), Emissivity: in.fraction("emissivity")}

@@ -117,8 +117,8 @@ func outPerMeter(name, label string) Output { return out(name, label, unit.HeatP
 // exponent makes of it.
 func powerLaw(in Values) (Results, error) {
 	c, n := in.values["c"], in.num("n")
-	if c.number <= 0 {
-		return nil, fault(FactorRange, "c", "the constant must be above 0")
+	if !(c.number > 0 && c.number <= 1e9) {
+		return nil, fault(FactorRange, "c", "the constant must be above 0 and at most 1e9")
 	}
 	of := fmt.Sprintf("W/(m^%.4g K^%.4g)", 2-n, 1+n)
 	if c.unit != "1" {

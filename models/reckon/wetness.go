@@ -43,7 +43,7 @@ var wetness = []Quantity{
 			best := seal.Interval(in.num("eta"), in.num("k"), seal.Costs{
 				Opening: in.num("co"), WetYear: in.num("cw"), FoundWet: in.num("cr"), Spoil: in.num("pi"), SpoilBy: in.num("gam"),
 			})
-			return Results{"t": endless(best.Years), "c": num(best.Rate), "p": num(best.P)}, nil
+			return Results{"t": endless(best.Years), "c": num(best.Rate), "p": num(best.P)}, sayable(best.Rate, best.P)
 		},
 	},
 	{
@@ -67,7 +67,7 @@ var wetness = []Quantity{
 			if in.has("co") {
 				per = num(w / in.num("co"))
 			}
-			return Results{"w": num(w), "f": num(seal.Chance(in.num("eta"), in.num("k"), in.num("u"))), "per_opening": per}, nil
+			return Results{"w": num(w), "f": num(seal.Chance(in.num("eta"), in.num("k"), in.num("u"))), "per_opening": per}, sayable(w)
 		},
 	},
 	{
@@ -83,10 +83,7 @@ var wetness = []Quantity{
 		Source:  Source{"Weibull distribution; compared with R", Derived},
 		reckon: func(in Values) (Results, error) {
 			t := seal.Threshold(in.num("eta"), in.num("k"), in.num("p"))
-			if math.IsInf(t, 1) {
-				return nil, fault(ModelRange, "eta", "the age is beyond what can be said")
-			}
-			return Results{"t": num(t)}, nil
+			return Results{"t": num(t)}, sayable(t)
 		},
 	},
 	{
@@ -100,7 +97,19 @@ var wetness = []Quantity{
 		Method:  "c_w scale' Gamma(1+1/k) P(1+1/k, H(u)) of a Weibull time to wet",
 		Source:  Source{"least cost rate of the cycles to come; compared with R", Derived},
 		reckon: func(in Values) (Results, error) {
-			return Results{"w": num(seal.IndexAfter(in.num("eta"), in.num("eta_after"), in.num("k"), in.num("u"), in.num("cw")))}, nil
+			w := seal.IndexAfter(in.num("eta"), in.num("eta_after"), in.num("k"), in.num("u"), in.num("cw"))
+			return Results{"w": num(w)}, sayable(w)
 		},
 	},
+}
+
+// sayable refuses a hazard and a shape so far out that no number holds what
+// they mean: a mean life of e^1000 years.
+func sayable(values ...float64) error {
+	for _, v := range values {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return fault(ModelRange, "eta", "with this shape the times are beyond what a number holds")
+		}
+	}
+	return nil
 }

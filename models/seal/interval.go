@@ -79,7 +79,7 @@ func Interval(eta, k float64, c Costs) Optimum {
 	best := math.Inf(1)
 	if c.FoundWet == 0 && c.Spoil == 0 {
 		if share := c.Opening / (c.WetYear * MeanLife(eta, k)); share < 1 {
-			best = scale(eta, k) * math.Pow(mathext.GammaIncRegInv(1+1/k, share), 1/k)
+			best = scale(eta, k) * math.Pow(inverseGamma(1+1/k, share), 1/k)
 		}
 	} else {
 		best = c.search(eta, k)
@@ -88,6 +88,34 @@ func Interval(eta, k float64, c Costs) Optimum {
 		return Optimum{math.Inf(1), c.Rate(eta, k, MaxAge), c.wet(eta, k, MaxAge)}
 	}
 	return Optimum{best, c.Rate(eta, k, best), c.wet(eta, k, best)}
+}
+
+// inverseGamma is the x with lowerGamma(a, x) = p, p from 0 to below 1. Small p
+// are bisected in ln x from where the head of the series, x^a/Γ(a+1), is p: the
+// library's search can fail there.
+func inverseGamma(a, p float64) float64 {
+	const small = 1e-8
+	if !(p < small) {
+		return mathext.GammaIncRegInv(a, p)
+	}
+	lnGamma, _ := math.Lgamma(a + 1)
+	lo := (math.Log(p) + lnGamma) / a
+	hi := lo + 1
+	for lowerGamma(a, math.Exp(hi)) < p {
+		hi++
+	}
+	for hi-lo > 1e-14*max(1, math.Abs(lo)) {
+		m := lo + (hi-lo)/2
+		if m <= lo || m >= hi {
+			break
+		}
+		if lowerGamma(a, math.Exp(m)) < p {
+			lo = m
+		} else {
+			hi = m
+		}
+	}
+	return math.Exp(hi)
 }
 
 // search scans log-spaced ages, bisects each upward crossing of the index

@@ -168,10 +168,6 @@ func diameter(name, label string) Input {
 	return number(name, label, unit.Thickness, "m").within(0.005, 3, SizeRange)
 }
 
-func length(name, label string) Input {
-	return number(name, label, unit.Length, "m").above(0, 1000, SizeRange)
-}
-
 func insulationThickness(name, label string) Input {
 	return number(name, label, unit.Thickness, "m").above(0, 0.5, ThicknessRange)
 }

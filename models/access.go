@@ -36,6 +36,7 @@ const (
 	ActAmend     Act = "amend"     // amend an opening
 	ActRegister  Act = "register"  // add and edit covers, rooms, loops
 	ActDefer     Act = "defer"     // put a due date off
+	ActRound     Act = "round"     // plan, publish and close rounds
 	ActImport    Act = "import"    // bring in registers, records, climates
 	ActPolicy    Act = "policy"    // edit the constants of judgement
 	ActBuildings Act = "buildings" // add and edit buildings
@@ -53,6 +54,7 @@ var mayDo = map[Act][]Role{
 	ActAmend:     {Inspector, Engineer, Admin},
 	ActRegister:  {Engineer, Admin},
 	ActDefer:     {Engineer, Admin},
+	ActRound:     {Engineer, Admin},
 	ActImport:    {Engineer, Admin},
 	ActPolicy:    {Engineer, Admin},
 	ActBuildings: {Engineer, Admin},

@@ -54,11 +54,12 @@ type RoundWindow struct {
 
 // RoundPin is the engineer's word over the plan's.
 type RoundPin struct {
-	Cover  ID
-	In     bool // in: opened whatever it is worth; out: left alone
-	Reason string
-	By     string
-	At     time.Time
+	Cover    ID
+	Building ID   // of the cover
+	In       bool // in: opened whatever it is worth; out: left alone
+	Reason   string
+	By       string
+	At       time.Time
 }
 
 // RoundPlace is a building with the minutes it takes to get there, or a room
@@ -101,6 +102,10 @@ type RoundResult struct {
 	RiskAfter  int
 	Shifts     []ShiftUse
 	LeftOut    []LeftOut
+	Answer     string        // the plan in one sentence
+	Promise    *RoundPromise // as published; nil: not published
+	Account    *RoundAccount // once closed
+	Replanned  int           // how often it was planned again since
 }
 
 // ShiftUse is how the minutes of one shift are spent.
@@ -112,9 +117,10 @@ type ShiftUse struct {
 
 // LeftOut is a candidate that is not in the plan, and why.
 type LeftOut struct {
-	Cover  ID
-	Reason string
-	Must   bool
+	Cover    ID
+	Building ID
+	Reason   string
+	Must     bool
 }
 
 // Round is a set of shifts with the covers to open in them.
@@ -222,16 +228,4 @@ func (o RoundOrder) checkStock(f *Faults) {
 			f.Add(field, "must be between 0 and 1,000,000")
 		}
 	}
-}
-
-// Calendar is a secret address at which a calendar program reads what is due
-// or planned. The secret itself is known only to whoever made it.
-type Calendar struct {
-	ID        ID
-	Owner     ID     // whose buildings and rounds it shows
-	Building  ID     // None: all of them
-	Hash      string // SHA-256 of the secret
-	CreatedAt time.Time
-	LastRead  time.Time
-	Revoked   bool
 }

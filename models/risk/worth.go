@@ -1,0 +1,162 @@
+package risk
+
+import (
+	"fmt"
+	"math"
+
+	"drylag/models"
+)
+
+// ThresholdP is the chance of wet from which a cover is a candidate of a round
+// where the owner chose none (risk.md 6, judgement).
+const ThresholdP = 0.30
+
+// Outing is the span of days in which a round may open covers.
+type Outing struct {
+	From, To models.Date
+	Days     []models.Date // of the shifts, one for each; none: the middle day
+	DryOnly  bool          // only in the months in which the metal stays dry
+	ByChance bool          // ranked by the chance of wet instead of the index
+	Pinned   bool          // this cover is wanted whatever it is worth
+}
+
+// Middle is the day for which chances are told.
+func (o Outing) Middle() models.Date { return o.From.AddDays(o.To.DaysSince(o.From) / 2) }
+
+// Worth is what opening one cover in a round is worth, and whether it must be.
+type Worth struct {
+	Score     models.Score // as of in.Today, with the round's last day
+	Candidate bool
+	Must      bool
+	Reason    string
+	PWet      models.Range // on the middle day
+	W         float64      // on the middle day, in openings' cost
+	DryShare  float64      // of the hours in the months of the shifts
+	Benefit   float64      // percent of one standard opening's cost, to 0.1
+}
+
+// WorthIn is what opening a cover in a round is worth (risk.md 7):
+//
+//	benefit = round(1000·W·dry/c_o)/10
+//
+// with W the index on the middle day in openings' cost and dry the share of
+// hours, in the months of the shifts, in which the bared metal stays dry: a
+// cover closed in a sweating month is closed damp. Ranked by chance, W is the
+// chance of wet. What is due by a measured life or the owner's limit within the
+// round is worth at least one opening.
+//
+// A candidate is due by the end of the round, or W reaches one opening, or the
+// chance the threshold, or it must be opened, or it is pinned. It must be opened
+// where it is off, reported, or past a date that must be kept, on the first day
+// of the round. A date put off beyond the round takes it out, unless it is off.
+func WorthIn(in Input, o Outing) (Worth, error) {
+	in.RoundEnd = o.To
+	s, err := Assess(in)
+	if err != nil {
+		return Worth{}, err
+	}
+	w := Worth{Score: s, PWet: s.PWet, W: s.W, DryShare: dryShare(s, o)}
+	if mid := o.Middle(); mid > in.Today {
+		then := in
+		then.Today = mid
+		if then.Air.Hours == 0 {
+			if then.Air, err = AirAssumed(in.Sheet); err != nil {
+				return Worth{}, err
+			}
+		}
+		wet := wetnessOf(then, lifeOf(then))
+		w.PWet, w.W = wet.now, wet.w
+	}
+	w.judge(in, o)
+	if math.IsNaN(w.Benefit) || math.IsInf(w.Benefit, 0) || math.IsNaN(w.PWet.Mid) {
+		return Worth{}, models.Errorf(models.Invalid, "What opening %s is worth could not be worked out from what is recorded.", in.Sheet.Component.Tag)
+	}
+	return w, nil
+}
+
+func (w *Worth) judge(in Input, o Outing) {
+	start := max(in.Today, o.From)
+	dates := w.dates()
+	limited := false
+	due := ""
+	for _, d := range dates {
+		on := d.On
+		if d.Rule != models.RuleOff {
+			on = max(on, w.Score.PutOffTo)
+		}
+		if on > o.To {
+			continue
+		}
+		w.Must = w.Must || d.Rule.Must() && (on < start || on == start && (d.Rule == models.RuleReported || d.Rule == models.RuleOff))
+		limited = limited || d.Rule == models.RuleThickness || d.Rule == models.RuleLimit
+		if due == "" {
+			due = d.Why
+		}
+	}
+	w.Benefit = max(0, math.Round(1000*w.value(o))/10)
+	if limited {
+		w.Benefit = max(w.Benefit, 100)
+	}
+	w.Candidate, w.Reason = w.wanted(in, o, due)
+}
+
+// dates are those that hold for the cover, the one that leads first.
+func (w *Worth) dates() []models.DueDate {
+	if w.Score.Due.On == "" {
+		return nil
+	}
+	return append([]models.DueDate{w.Score.Due}, w.Score.Others...)
+}
+
+func (w *Worth) value(o Outing) float64 {
+	v := w.W
+	if o.ByChance {
+		v = w.PWet.Mid
+	}
+	return v * w.DryShare
+}
+
+// wanted tells whether the cover is a candidate, and why in words.
+func (w *Worth) wanted(in Input, o Outing, due string) (bool, string) {
+	threshold := ThresholdP
+	if in.Policy.ThresholdP != nil {
+		threshold = *in.Policy.ThresholdP
+	}
+	putOff := w.Score.PutOffTo > o.To && w.Score.Condition != models.Bare
+	switch {
+	case due != "":
+		return true, due
+	case putOff && !o.Pinned:
+		return false, "put off to " + w.Score.PutOffTo.Say()
+	case w.W >= 1:
+		return true, "the chance of water is worth one opening in these days"
+	case w.PWet.Mid >= threshold:
+		return true, fmt.Sprintf("the chance of water, %s, reaches %s in these days", percent(w.PWet.Mid), percent(threshold))
+	case o.Pinned:
+		return true, "pinned in"
+	}
+	return false, ""
+}
+
+// dryShare is the share of hours in which the bared metal stays dry, over the
+// months of the shifts; of those it may be opened in, where it may only be in
+// dry ones. It is 0 where there are none.
+func dryShare(s models.Score, o Outing) float64 {
+	days := o.Days
+	if len(days) == 0 {
+		days = []models.Date{o.Middle()}
+	}
+	sum, n := 0.0, 0
+	for _, d := range days {
+		m := d.Time().Month() - 1
+		if d == "" || o.DryOnly && s.SweatMonths[m] {
+			continue
+		}
+		sum += s.DryHoursShare[m]
+		n++
+	}
+	if n == 0 {
+		return 0
+	}
+	return sum / float64(n)
+}

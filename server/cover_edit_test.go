@@ -38,7 +38,7 @@ func TestCoverIsAddedByHand(t *testing.T) {
 		"pressure": "10 bar", "thickness": "1", "height": "8"}))
 	require.Equal(t, http.StatusSeeOther, saved.status, saved.body)
 	body := c.get(saved.header.Get("Location")).body
-	for _, want := range []string{"V-1 is in the register.", "gate valve NPS\u00a01 1/2", "145.0 psi", "8 ft up", "in place, 1 in thick", "Never seen"} {
+	for _, want := range []string{"V-1 is in the register.", "gate valve NPS\u00a01\u00a01/2", "145.0\u00a0psi", "8\u00a0ft up", "in place, 1\u00a0in thick", "Never seen"} {
 		require.Contains(t, body, want)
 	}
 }

@@ -202,7 +202,7 @@ func TestCoverPlotsTheWall(t *testing.T) {
 	_, err := w.register.RecordThickness(t.Context(), w.users[models.Engineer].Actor(), s.Cover.ID, list)
 	require.NoError(t, err)
 	body := w.as(models.Inspector).get("/covers/" + string(s.Cover.ID)).body
-	for _, want := range []string{"losing about 6.9 mpy", "required thickness", "0.224 in", "7.1 mm, UT-4, Ines", "screening figures", `id="wall-1-desk-title"`} {
+	for _, want := range []string{"losing about 6.9\u00a0mpy", "required thickness", "0.224 in", "7.1\u00a0mm, UT-4, Ines", "screening figures", `id="wall-1-desk-title"`} {
 		require.Contains(t, body, want)
 	}
 	require.NotContains(t, body, "<script>alert")

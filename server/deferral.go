@@ -19,7 +19,7 @@ func (p *putOffPage) Most() int { return models.MaxDeferralDays }
 func (p *putOffPage) Choices() models.Vocabulary {
 	var out models.Vocabulary
 	for _, s := range p.Covers {
-		out = append(out, models.Word{Code: string(s.Cover.ID), Say: s.Component.Tag + ", " + s.Title() + ", " + s.Room.Name})
+		out = append(out, models.Word{Code: string(s.Cover.ID), Say: s.Component.Tag + ", " + tight(s.Title()) + ", " + s.Room.Name})
 	}
 	return out
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 	"time"
@@ -46,10 +47,11 @@ func funcs(st static) template.FuncMap {
 		"num":     num,
 		"count":   func(n int) string { return num(float64(n), 0) },
 		"int":     func(n int64) int { return int(n) },
-		"pct":     func(share float64) string { return num(100*share, 0) + " %" },
+		"pct":     func(share float64) string { return num(100*share, 0) + "\u00a0%" },
 		"bytes":   bytesText,
 		"fieldID": fieldID,
 		"part":    part,
+		"tight":   tight,
 		"capital": capital,
 		"join":    strings.Join,
 	}
@@ -71,8 +73,21 @@ func sayWord(list string, code any) (string, error) {
 }
 
 // part names a part by kind and size, its size never torn from it.
-func part(kind string, nps *float64) string {
-	return strings.ReplaceAll(models.PartTitle(kind, nps), "NPS ", "NPS\u00a0")
+func part(kind string, nps *float64) string { return tight(models.PartTitle(kind, nps)) }
+
+// pairs are what a line must not break in: a pipe size with its fraction, and a
+// number with its unit. "1 in 30" is no length.
+var pairs = regexp.MustCompile(`NPS \d+(?: \d+/\d+)?|\d (?:\d+/\d+ )?(?:°C|°F|K|%|mm|in(?: \d+)?|m|ft|m²|ft²|µm|mil|mL|fl oz|bar|psi|k?Pa|h|min|mm/yr|mpy|o’clock)(?:$|[^\pL\d])`)
+
+// tight is text in which a line breaks between no number and its unit.
+func tight(text string) string {
+	return pairs.ReplaceAllStringFunc(text, func(pair string) string {
+		kept := strings.TrimRight(pair, " ") // the space after it may break
+		if strings.Contains(kept, " in ") {
+			return pair
+		}
+		return strings.ReplaceAll(kept, " ", "\u00a0") + pair[len(kept):]
+	})
 }
 
 // capital is s as the start of a line.

@@ -51,7 +51,7 @@ func (h heldLine) Of() string {
 	if h.Sheet == nil {
 		return "a cover that is not in the register"
 	}
-	return h.Sheet.Component.Tag + ", " + h.Sheet.Title() + ", " + h.Sheet.Room.Name + ", " + h.Sheet.Building.Name
+	return h.Sheet.Component.Tag + ", " + tight(h.Sheet.Title()) + ", " + h.Sheet.Room.Name + ", " + h.Sheet.Building.Name
 }
 
 // Arrived is when it came in.

@@ -64,7 +64,7 @@ func placeState(words models.Vocabulary, code string) sealWord {
 
 // AsRead is a wall reading digit for digit.
 func (p *openingPage) AsRead(r models.ThicknessReading) string {
-	return unit.Reading{Value: r.Value, Unit: r.Unit}.String()
+	return tight(unit.Reading{Value: r.Value, Unit: r.Unit}.String())
 }
 
 // YesNo says an answer.
@@ -103,7 +103,7 @@ func (f *facts) yesNo(name string, v *bool) {
 
 func (f *facts) number(name string, v *float64, unit string) {
 	if v != nil {
-		f.add(name, num(*v, -1)+" "+unit)
+		f.add(name, num(*v, -1)+"\u00a0"+unit)
 	}
 }
 
@@ -138,7 +138,7 @@ func (p *openingPage) first() facts {
 	f.word("Moisture", models.Moistures, o.Moisture)
 	f.number("Where", o.WaterClock, "o’clock")
 	if o.WaterShare != nil {
-		f.add("Share of the area", num(*o.WaterShare*100, 0)+" %")
+		f.add("Share of the area", num(*o.WaterShare*100, 0)+"\u00a0%")
 	}
 	f.add("Stain", o.Stain)
 	f.word("Blanket", models.BlanketStates, o.Blanket)

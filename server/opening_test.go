@@ -323,7 +323,7 @@ func TestRoomAirStandsForTwoHours(t *testing.T) {
 	shown := c.post("/openings", with(form, map[string]string{"show": "air"}))
 	require.Equal(t, http.StatusOK, shown.status)
 	// Dew point of 85 °F (29.44 °C), 70 %: 23.4 °C, 74 °F (PsychroLib 2.5.0 GetTDewPointFromRelHum).
-	require.Contains(t, shown.body, "Dew point 74 °F, metal 45 °F, assumed: bare metal will sweat at once.")
+	require.Contains(t, shown.body, "Dew point 74\u00a0°F, metal 45\u00a0°F, assumed: bare metal will sweat at once.")
 	require.Equal(t, "85", inputs(t, shown.body, "/openings").Get("room_temp"))
 	require.Empty(t, w.history(s.Cover.ID), "working out stores nothing")
 

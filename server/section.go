@@ -79,7 +79,7 @@ func cutOf(file models.CoverFile) (cut, error) {
 		words = append(words, "cover off")
 	}
 	out.Says, out.Notes = strings.Join(words, ", "), d.notes
-	d.Alt = strings.TrimSuffix(file.Sheet.Title()+", "+out.Says+"; "+out.Since, "; ")
+	d.Alt = strings.TrimSuffix(tight(file.Sheet.Title())+", "+out.Says+"; "+out.Since, "; ")
 	svg, err := reports.SVG(d.Section)
 	out.Picture = template.HTML(svg) // drawn by reports, which escapes every text
 	return out, err

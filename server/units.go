@@ -53,7 +53,7 @@ func (m measure) show(units string, v any) string {
 	if !r.CanFloat() || math.IsNaN(r.Float()) {
 		return notRecorded
 	}
-	return m.kind.Show(systemOf(units), r.Float()/m.perSI)
+	return tight(m.kind.Show(systemOf(units), r.Float()/m.perSI))
 }
 
 // Temp says a temperature in °C, TempDiff a difference in K, Thick a thickness

@@ -2,6 +2,7 @@ package server
 
 import (
 	"net/url"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -26,7 +27,9 @@ func TestShowUnits(t *testing.T) {
 		{"missing is not 0", us.Temp((*float64)(nil)), "not recorded", "models: a missing value is nil"},
 	}
 	for _, tt := range tests {
-		t.Run(tt.name, func(t *testing.T) { require.Equal(t, tt.want, tt.got, tt.source) })
+		t.Run(tt.name, func(t *testing.T) {
+			require.Equal(t, strings.ReplaceAll(tt.want, " ", "\u00a0"), strings.ReplaceAll(tt.got, "not recorded", "not\u00a0recorded"), tt.source)
+		})
 	}
 }
 
@@ -74,5 +77,32 @@ func TestUnitsComeBack(t *testing.T) {
 				require.InEpsilon(t, 100+v, 100+*f.measured("x", m, units), 1e-5, "%s %v", f.text("x"), m)
 			}
 		}
+	}
+}
+
+func TestNoLineBreaksWithinAValue(t *testing.T) {
+	for text, want := range map[string]string{
+		"gate valve NPS 6":                    "gate valve NPS_6",
+		"gate valve NPS 2 1/2, over the pump": "gate valve NPS_2_1/2, over the pump",
+		"NPS 1/2":                             "NPS_1/2",
+		"1 1/2 in":                            "1_1/2_in",
+		"44.1 °F and 55 %, 5,076 h of 8,760":  "44.1_°F and 55_%, 5,076_h of 8,760",
+		"0.280 in (7.11 mm)":                  "0.280_in (7.11_mm)",
+		"3 inspectors, 2 men, 12 months":      "3 inspectors, 2 men, 12 months",
+		"6 o’clock":                           "6_o’clock",
+		"about 1 in 30, 9 in 10":              "about 1 in 30, 9 in 10",
+		"0.22 in on 1 Jun":                    "0.22_in on 1 Jun",
+		"1000.0 kPa":                          "1000.0_kPa",
+	} {
+		require.Equal(t, want, strings.ReplaceAll(tight(text), "\u00a0", "_"), text)
+	}
+	w := newWorld(t)
+	s := w.taped(w.here, "V-1")
+	w.at(s, 2.5, 1, "")
+	c := w.as(models.Inspector)
+	for _, path := range []string{"/covers", "/covers/" + string(s.Cover.ID), "/covers/" + string(s.Cover.ID) + "/openings/new", "/covers/" + string(s.Cover.ID) + "/looks/new"} {
+		body := c.get(path).body
+		require.Contains(t, body, "NPS\u00a02\u00a01/2", path)
+		require.NotRegexp(t, `>[^<]*(NPS 2|\d °F|\d psi)[^<]*<`, body[strings.Index(body, "<main"):], path)
 	}
 }

@@ -2,8 +2,10 @@ package register
 
 import (
 	"context"
+	"fmt"
 
 	"drylag/models"
+	"drylag/models/risk"
 )
 
 // Buildings lists the actor's buildings with the owner's numbers, by name.
@@ -37,7 +39,11 @@ func (r *Register) numbers(ctx context.Context, a models.Actor, scope *[]models.
 	}
 	tape := map[models.ID]float64{}
 	for _, s := range due {
-		tape[s.Building.ID] += tapeMeters(s)
+		again, err := risk.Reclosing(s, risk.Remake{})
+		if err != nil {
+			return nil, fmt.Errorf("tape of cover %s: %w", s.Cover.ID, err)
+		}
+		tape[s.Building.ID] += again.TapeM.Value
 	}
 	for i := range list {
 		list[i].Clear = priced(list[i].Clear, tape[list[i].Building.ID], list[i].Building)

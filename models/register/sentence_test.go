@@ -1,7 +1,6 @@
 package register
 
 import (
-	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -23,38 +22,6 @@ func TestWilson(t *testing.T) {
 		r := wilson(c.k, c.n)
 		require.InDelta(t, c.lo, r.Lo, 1e-6, "%d of %d: %s", c.k, c.n, c.source)
 		require.InDelta(t, c.hi, r.Hi, 1e-6, "%d of %d: %s", c.k, c.n, c.source)
-	}
-}
-
-func TestTapeOfACover(t *testing.T) {
-	size := func(v float64) *float64 { return &v }
-	two := 2
-	for _, c := range []struct {
-		name   string
-		sheet  models.CoverSheet
-		want   float64
-		source string
-	}{
-		{"gate valve NPS 6 under 38 mm, two stems", models.CoverSheet{
-			Component: models.Component{Kind: "gate_valve", NPS: size(6), Connection: "flanged"},
-			Cover:     models.Cover{ThicknessMM: size(38), Closure: "tape", Penetrations: &two}},
-			1.2 * (2*math.Pi*(279.4+76) + 267 + 76 + 300) / 1000, "flange 11 in (B16.5), face to face 267 mm (B16.10), by hand"},
-		{"welded elbow NPS 4, thickness not known", models.CoverSheet{
-			Component: models.Component{Kind: "elbow", NPS: size(4), Connection: "welded"}, Cover: models.Cover{Closure: "tape_sealant"}},
-			1.2 * (2*math.Pi*(114.3+50) + 229 + 50) / 1000, "pipe 114.3 mm (B36.10M), 25 mm assumed, by hand"},
-		{"straps use none", models.CoverSheet{Component: models.Component{Kind: "pump", NPS: size(6)}, Cover: models.Cover{Closure: "straps"}}, 0, "no tape"},
-	} {
-		require.InDelta(t, c.want, tapeMeters(c.sheet), 1e-9, "%s: %s", c.name, c.source)
-	}
-}
-
-func TestTapeGrowsWithSizeAndThickness(t *testing.T) {
-	last := 0.0
-	for _, nps := range []float64{0.5, 1, 2, 4, 6, 8, 12, 16, 24} {
-		thick := 10 + nps
-		m := tapeMeters(models.CoverSheet{Component: models.Component{Kind: "gate_valve", NPS: &nps}, Cover: models.Cover{ThicknessMM: &thick, Closure: "tape"}})
-		require.Greater(t, m, last, nps)
-		last = m
 	}
 }
 

@@ -9,6 +9,7 @@ type Candidate struct {
 	Reason string // why it is a candidate, in words
 	Action Action
 	Risk   int
+	After  int // risk once it was opened in the middle of the round and closed dry and sound
 
 	Must     bool    // put back, reported, or past a limit that must be kept
 	Benefit  float64 // percent of one standard opening's cost

@@ -3,6 +3,7 @@ package risk
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"drylag/models"
 )
@@ -33,6 +34,7 @@ type Worth struct {
 	W         float64      // on the middle day, in openings' cost
 	DryShare  float64      // of the hours in the months of the shifts
 	Benefit   float64      // percent of one standard opening's cost, to 0.1
+	After     int          // of a candidate: its risk once opened on the middle day and closed dry and sound
 }
 
 // WorthIn is what opening a cover in a round is worth (risk.md 7):
@@ -68,18 +70,39 @@ func WorthIn(in Input, o Outing) (Worth, error) {
 		w.PWet, w.W = wet.now, wet.w
 	}
 	w.judge(in, o)
+	if w.Candidate {
+		if w.After, err = riskAfter(in, max(in.Today, o.Middle())); err != nil {
+			return Worth{}, err
+		}
+	}
 	if math.IsNaN(w.Benefit) || math.IsInf(w.Benefit, 0) || math.IsNaN(w.PWet.Mid) {
 		return Worth{}, models.Errorf(models.Invalid, "What opening %s is worth could not be worked out from what is recorded.", in.Sheet.Component.Tag)
 	}
 	return w, nil
 }
 
+// riskAfter is the risk of a cover once it was opened on a day, found as it is
+// hoped for, and closed dry with every place of its seal renewed. The rust and
+// the wall stay as they are known.
+func riskAfter(in Input, on models.Date) (int, error) {
+	o := models.Opening{ID: "planned", Root: "planned", Version: 1, Outcome: "opened", On: on, Moisture: "dry", Blanket: "dry",
+		Closing: models.Closing{Metal: "dry", Blanket: "dry", Water: "running", Cover: "same"}}
+	for _, p := range in.Sheet.Cover.Places() {
+		o.Places = append(o.Places, models.PlaceFinding{Place: p, Found: "sound", Left: "renewed"})
+	}
+	in.Today, in.FollowUps = on, nil
+	in.Openings = append(slices.Clone(in.Openings), o)
+	in.Sheet.Cover.State, in.Sheet.Cover.OffSince = models.InPlace, ""
+	s, err := Assess(in)
+	return s.Risk, err
+}
+
+// judge reads the cover's dates: what must be kept and has passed says why, else
+// what must be kept, else the earliest that is due in the round.
 func (w *Worth) judge(in Input, o Outing) {
 	start := max(in.Today, o.From)
-	dates := w.dates()
-	limited := false
-	due := ""
-	for _, d := range dates {
+	limited, due, weight := false, "", 0
+	for _, d := range w.dates() {
 		on := d.On
 		if d.Rule != models.RuleOff {
 			on = max(on, w.Score.PutOffTo)
@@ -87,11 +110,17 @@ func (w *Worth) judge(in Input, o Outing) {
 		if on > o.To {
 			continue
 		}
-		w.Must = w.Must || d.Rule.Must() && (on < start || on == start && (d.Rule == models.RuleReported || d.Rule == models.RuleOff))
-		limited = limited || d.Rule == models.RuleThickness || d.Rule == models.RuleLimit
-		if due == "" {
-			due = d.Why
+		n := 1
+		if d.Rule.Must() {
+			n = 2
+			if at := d.Rule == models.RuleReported || d.Rule == models.RuleOff; on < start || at && on == start {
+				n, w.Must = 3, true
+			}
 		}
+		if n > weight {
+			weight, due = n, d.Why
+		}
+		limited = limited || d.Rule == models.RuleThickness || d.Rule == models.RuleLimit
 	}
 	w.Benefit = max(0, math.Round(1000*w.value(o))/10)
 	if limited {

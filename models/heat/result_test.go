@@ -168,15 +168,15 @@ func TestDefaultsNameTheirSources(t *testing.T) {
 		for _, at := range []unit.Celsius{heat.MinMaterialTemp, heat.MaxMaterialTemp} {
 			require.InDelta(t, 0.036, float64(m.K.At(at)), 0.015, "%s is an insulation", m.Name)
 		}
-		require.Equal(t, heat.Read, m.Source.Tag)
+		require.Equal(t, unit.Read, m.Source.Tag)
 		require.NotEmpty(t, m.Name)
 	}
 	for _, o := range heat.Outers() {
 		require.True(t, 0 < o.Low && o.Low <= o.High && o.High <= 1, o.Name)
-		require.Equal(t, heat.Memory, o.Source.Tag)
+		require.Equal(t, unit.Memory, o.Source.Tag)
 	}
 	for _, s := range heat.Sources() {
-		require.Contains(t, []heat.Tag{heat.Read, heat.Library, heat.Derived, heat.Practice, heat.Memory}, s.Tag)
+		require.Contains(t, unit.Tags(), s.Tag)
 		require.Equal(t, s.Text+" ("+string(s.Tag)+")", s.String())
 	}
 }

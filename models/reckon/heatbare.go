@@ -21,7 +21,7 @@ var bareParts = []Quantity{
 			outFlux("q_lat", "heat of that water"), outFlux("q_total", "all heat, ±30 %"),
 		},
 		Method: "convection, radiation and the analogy of heat and mass transfer in a quiet room; an estimate, ±30 %",
-		Source: Source{"Cengel, Heat and Mass Transfer, chapter 14, example 14-10; films as Churchill and Chu 1975", Read},
+		Source: unit.Read.Source("Cengel, Heat and Mass Transfer, chapter 14, example 14-10; films as Churchill and Chu 1975"),
 		reckon: func(in Values) (Results, error) {
 			bare := heat.Bare{Fluid: in.celsius("t_s"), Size: in.meter("d"), Emissivity: in.fraction("emissivity")}
 			got := bare.Solve(room(in), air.VaporPressure(in.celsius("t_air"), in.fraction("rh")))
@@ -57,7 +57,7 @@ var bareParts = []Quantity{
 		},
 		Outputs: []Output{out("kwh_e", "electricity", 0, "kWh"), out("cost", "cost in the currency of the tariff", 0, "currency")},
 		Method:  "Q hours/(1000 COP), times the tariff",
-		Source:  Source{"arithmetic", Practice},
+		Source:  unit.Practice.Source("arithmetic"),
 		reckon: func(in Values) (Results, error) {
 			plant := heat.Plant{COP: in.num("cop"), Tariff: in.num("tariff")}
 			cost := plant.Annual(unit.Watt(in.num("q")), unit.Hours(in.num("hours")))

@@ -20,9 +20,9 @@ func surroundings() Input {
 }
 
 var (
-	coverSource = Source{"films as Churchill and Chu 1975 and Churchill and Bernstein 1977; conduction as Cengel, Heat and Mass Transfer, chapter 3; their balance solved here", Derived}
-	fixedSource = Source{"resistances in series: Cengel, Heat and Mass Transfer, chapter 3", Read}
-	leastSource = Source{"conduction equals the film at the limit; ISO 12241:2008, 4.3 has the same form (from memory)", Derived}
+	coverSource = unit.Derived.Source("films as Churchill and Chu 1975 and Churchill and Bernstein 1977; conduction as Cengel, Heat and Mass Transfer, chapter 3; their balance solved here")
+	fixedSource = unit.Read.Source("resistances in series: Cengel, Heat and Mass Transfer, chapter 3")
+	leastSource = unit.Derived.Source("conduction equals the film at the limit; ISO 12241:2008, 4.3 has the same form (from memory)")
 )
 
 // coveredParts are the questions about components under a cover.

@@ -7,8 +7,6 @@ import (
 	"drylag/models/unit"
 )
 
-func fromHeat(s heat.Source, tag Tag) Source { return Source{s.Text, tag} }
-
 func rayleigh() Input { return plain("ra", "Rayleigh number").within(0, 1e12, PropertyRange) }
 
 func prandtl() Input { return plain("pr", "Prandtl number").above(0, 1e5, PropertyRange) }
@@ -29,7 +27,7 @@ var films = []Quantity{
 			out("nu", "kinematic viscosity", 0, "m2/s"), out("pr", "Prandtl number", 0, "1"),
 		},
 		Method: "power laws of temperature, ideal gas, heat capacity 1006 J/(kg K)",
-		Source: fromHeat(heat.AirSource, Library),
+		Source: heat.AirSource,
 		reckon: func(in Values) (Results, error) {
 			a := heat.PropertiesOf(in.celsius("t"), in.pascal("p"))
 			return Results{"mu": num(a.Viscosity), "k": num(a.Conductivity), "nu": num(a.Kinematic), "pr": num(a.Prandtl)}, nil
@@ -40,7 +38,7 @@ var films = []Quantity{
 		Answers: "What is the Nusselt number of free convection at a horizontal cylinder?",
 		Inputs:  []Input{rayleigh(), prandtl()}, Outputs: outNusselt(),
 		Method: "(0.60 + 0.387 Ra^(1/6)/[1 + (0.559/Pr)^(9/16)]^(8/27))^2",
-		Source: fromHeat(heat.FreeSource, Library),
+		Source: heat.FreeSource,
 		reckon: func(in Values) (Results, error) {
 			return Results{"nu": num(heat.NusseltFreeCylinder(in.num("ra"), in.num("pr")))}, nil
 		},
@@ -50,7 +48,7 @@ var films = []Quantity{
 		Answers: "What is the Nusselt number of free convection at a vertical plate?",
 		Inputs:  []Input{rayleigh(), prandtl()}, Outputs: outNusselt(),
 		Method: "(0.825 + 0.387 Ra^(1/6)/[1 + (0.492/Pr)^(9/16)]^(8/27))^2",
-		Source: fromHeat(heat.FreeSource, Library),
+		Source: heat.FreeSource,
 		reckon: func(in Values) (Results, error) {
 			return Results{"nu": num(heat.NusseltFreePlate(in.num("ra"), in.num("pr")))}, nil
 		},
@@ -60,7 +58,7 @@ var films = []Quantity{
 		Answers: "What is the Nusselt number of air that flows across a cylinder?",
 		Inputs:  []Input{plain("re", "Reynolds number").within(0, 1e7, PropertyRange), prandtl()}, Outputs: outNusselt(),
 		Method: "0.3 + 0.62 Re^(1/2) Pr^(1/3)/[1 + (0.4/Pr)^(2/3)]^(1/4) [1 + (Re/282000)^(5/8)]^(4/5)",
-		Source: fromHeat(heat.ForcedSource, Library),
+		Source: heat.ForcedSource,
 		reckon: func(in Values) (Results, error) {
 			return Results{"nu": num(heat.NusseltForcedCylinder(in.num("re"), in.num("pr")))}, nil
 		},
@@ -76,7 +74,7 @@ var films = []Quantity{
 		},
 		Outputs: []Output{out("h_c", "film coefficient", unit.HeatTransfer, "W/(m2 K)")},
 		Method:  "free convection with the air's properties at the mean temperature; moving air is blended in",
-		Source:  Source{"Churchill and Chu 1975, Churchill and Bernstein 1977; the plate in moving air and the blend from memory", Library},
+		Source:  unit.Library.Source("Churchill and Chu 1975, Churchill and Bernstein 1977; the plate in moving air and the blend from memory"),
 		reckon: func(in Values) (Results, error) {
 			film := heat.Film{Shape: shapes[in.word("geometry")], Size: in.meter("size"), Speed: unit.MPerS(in.num("air_speed")), Pressure: in.pascal("p")}
 			return Results{"h_c": num(film.Coefficient(in.celsius("t_s"), in.celsius("t_air")))}, nil
@@ -93,7 +91,7 @@ var films = []Quantity{
 		},
 		Outputs: []Output{out("h_c", "film coefficient", unit.HeatTransfer, "W/(m2 K)")},
 		Method:  "c (dt/size)^n",
-		Source:  Source{"Geankoplis, Transport Processes and Unit Operations, 4.7", Read},
+		Source:  unit.Read.Source("Geankoplis, Transport Processes and Unit Operations, 4.7"),
 		reckon:  powerLaw,
 	},
 	{
@@ -102,7 +100,7 @@ var films = []Quantity{
 		Inputs:  []Input{emissivity(), hotOrCold("t_s", "surface temperature"), hotOrCold("t_sur", "temperature of the surroundings")},
 		Outputs: []Output{outFlux("q", "heat into the surface")},
 		Method:  "emissivity times 5.670374419e-8 (T_r^4 - T_s^4)",
-		Source:  Source{"Cengel, Heat and Mass Transfer, chapter 1; constant of CODATA 2018", Read},
+		Source:  unit.Read.Source("Cengel, Heat and Mass Transfer, chapter 1; constant of CODATA 2018"),
 		reckon: func(in Values) (Results, error) {
 			return Results{"q": num(heat.RadiationFlux(in.fraction("emissivity"), in.celsius("t_s"), in.celsius("t_sur")))}, nil
 		},

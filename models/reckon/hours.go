@@ -12,7 +12,7 @@ func climateInput() Input {
 
 func outHours(label string) Output { return out("hours", label, unit.Time, "h") }
 
-var sweatSource = Source{"saturation as ASHRAE Fundamentals 2017, chapter 1, eq 5 and 6, hour by hour", Derived}
+var sweatSource = unit.Derived.Source("saturation as ASHRAE Fundamentals 2017, chapter 1, eq 5 and 6, hour by hour")
 
 // hours are the questions about a year of air.
 var hours = []Quantity{
@@ -33,7 +33,7 @@ var hours = []Quantity{
 		Inputs:  []Input{climateInput(), temperature("t_metal", "metal temperature")},
 		Outputs: []Output{outHours("hours above 80 % at the metal")},
 		Method:  "hours with a vapor pressure above 0.8 of saturation at the metal",
-		Source:  Source{"the bound of ISO 9223:1992 applied to a cold surface", Derived},
+		Source:  unit.Derived.Source("the bound of ISO 9223:1992 applied to a cold surface"),
 		reckon: func(in Values) (Results, error) {
 			return Results{"hours": num(in.year("climate").HoursOverRH80(in.celsius("t_metal")))}, nil
 		},
@@ -59,7 +59,7 @@ var hours = []Quantity{
 		Inputs:  []Input{climateInput()},
 		Outputs: []Output{outHours("time of wetness")},
 		Method:  "hours with more than 80 % and more than 0 °C, both strictly",
-		Source:  Source{"ISO 9223:1992 as quoted in a service-life paper", Read},
+		Source:  unit.Read.Source("ISO 9223:1992 as quoted in a service-life paper"),
 		reckon: func(in Values) (Results, error) {
 			return Results{"hours": num(in.year("climate").TimeOfWetness())}, nil
 		},
@@ -74,7 +74,7 @@ var hours = []Quantity{
 		},
 		Outputs: []Output{outHours("hours with the outside below the dew point")},
 		Method:  "hour by hour, the balance of the cover at the dew point; surroundings as warm as the air, station pressure of the climate",
-		Source:  fromHeat(heat.HoursSource, Derived),
+		Source:  heat.HoursSource,
 		reckon:  hoursCoverSweats,
 	},
 }

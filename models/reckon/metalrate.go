@@ -35,7 +35,7 @@ var rates = []Quantity{
 		Inputs:  []Input{temperature("t_service", "service temperature"), driver()},
 		Outputs: []Output{out("rate", "rate of loss", unit.Rate, "mm/yr")},
 		Method:  "linear in °F between the rows of the table; it ranks covers, it does not predict loss",
-		Source:  fromMetal(metal.RateTableSource),
+		Source:  metal.RateTableSource,
 		reckon: func(in Values) (Results, error) {
 			return Results{"rate": num(metal.TableRate(in.num("t_service"), metal.Driver(in.word("driver"))))}, nil
 		},
@@ -49,7 +49,7 @@ var rates = []Quantity{
 		},
 		Outputs: []Output{outWord("driver", "wetness class")},
 		Method:  "dry where the metal stays above the dew point; mild under 30 % of time wet, moderate to 60 %, severe above",
-		Source:  fromMetal(metal.WetnessCutSource),
+		Source:  metal.WetnessCutSource,
 		reckon: func(in Values) (Results, error) {
 			return Results{"driver": isWord(metal.DriverOf(in.num("wet_fraction"), in.yes("below_dew_point")))}, nil
 		},
@@ -60,7 +60,7 @@ var rates = []Quantity{
 		Inputs:  []Input{temperature("t_service", "service temperature"), driver()},
 		Outputs: []Output{outWord("susceptibility", "susceptibility")},
 		Method:  "table by temperature and wetness class; none below 49 °C (120 °F)",
-		Source:  fromMetal(metal.CrackingSource),
+		Source:  metal.CrackingSource,
 		reckon: func(in Values) (Results, error) {
 			return Results{"susceptibility": isWord(metal.Cracking(in.num("t_service"), metal.Driver(in.word("driver"))))}, nil
 		},
@@ -72,7 +72,7 @@ var rates = []Quantity{
 			string(metal.NoCoating), string(metal.MediumCoating), string(metal.HighCoating))},
 		Outputs: []Output{out("credit", "credit from the coating date", 0, "yr")},
 		Method:  "0, 5 or 15 years by quality",
-		Source:  fromMetal(metal.CoatingSource),
+		Source:  metal.CoatingSource,
 		reckon: func(in Values) (Results, error) {
 			return Results{"credit": num(metal.CoatingCredit(metal.CoatingQuality(in.word("quality"))))}, nil
 		},
@@ -83,7 +83,7 @@ var rates = []Quantity{
 		Inputs:  []Input{lossRate("rate", "rate of the table", "mm/yr"), yesNo("pools_or_interface", "water pools, or an interface holds it")},
 		Outputs: []Output{out("rate", "rate of loss", unit.Rate, "mm/yr")},
 		Method:  "times 2 where it pools",
-		Source:  fromMetal(metal.PoolingSource),
+		Source:  metal.PoolingSource,
 		reckon: func(in Values) (Results, error) {
 			factor := metal.DefaultFactors().At(metal.Surroundings{Pools: in.yes("pools_or_interface")}).Pooling
 			return Results{"rate": num(in.num("rate") * factor)}, nil
@@ -95,7 +95,7 @@ var rates = []Quantity{
 		Inputs:  []Input{rustedArea()},
 		Outputs: []Output{out("grade", "rust grade, 10 clean to 0", 0, "1")},
 		Method:  "table of rusted area",
-		Source:  fromMetal(metal.D610Source),
+		Source:  metal.D610Source,
 		reckon: func(in Values) (Results, error) {
 			grade, ok := metal.D610Of(in.num("rusted_area"))
 			return Results{"grade": num(orNaN(grade, ok))}, nil
@@ -110,7 +110,7 @@ var rates = []Quantity{
 			out("rusted_area_high", "its upper end", unit.Share, "%"),
 		},
 		Method: "table of rusted area; Ri 5 runs from 40 to 50 %",
-		Source: fromMetal(metal.RiSource),
+		Source: metal.RiSource,
 		reckon: func(in Values) (Results, error) {
 			low, high, ok := metal.Ri(riDegree(in.word("grade"))).Area()
 			return Results{"rusted_area": num(orNaN(low, ok)), "rusted_area_high": num(orNaN(high, ok))}, nil
@@ -122,7 +122,7 @@ var rates = []Quantity{
 		Inputs:  []Input{word("sspc", "SSPC grade", sspcWords()...)},
 		Outputs: []Output{outWord("iso", "ISO 8501-1 grade").orNull("ISO 8501-1 has no equal")},
 		Method:  "comparison of the two standards",
-		Source:  fromMetal(metal.PreparationSource),
+		Source:  metal.PreparationSource,
 		reckon: func(in Values) (Results, error) {
 			p, ok := metal.PreparationNamed(in.word("sspc"))
 			if !ok || p.ISO == "" {
@@ -141,7 +141,7 @@ var rates = []Quantity{
 		},
 		Outputs: []Output{out("rate", "loss in the first year", unit.Rate, "um/yr")},
 		Method:  "dose-response function for outdoor air and rooms open to it; never for metal under a cover",
-		Source:  fromMetal(metal.DoseSource),
+		Source:  metal.DoseSource,
 		reckon: func(in Values) (Results, error) {
 			return Results{"rate": num(metal.FirstYearLoss(metal.Atmosphere{
 				TempC: in.num("t"), RelHumidity: in.num("rh"), SO2: in.num("so2"), Chloride: in.num("chloride"),
@@ -154,7 +154,7 @@ var rates = []Quantity{
 		Inputs:  []Input{number("rate", "loss in the first year", unit.Rate, "um/yr").within(0, 1e5, RateRange)},
 		Outputs: []Output{outWord("category", "corrosivity category")},
 		Method:  "up to 1.3, 25, 50, 80 and 200 µm in the first year, CX above",
-		Source:  fromMetal(metal.CategorySource),
+		Source:  metal.CategorySource,
 		reckon: func(in Values) (Results, error) {
 			return Results{"category": isWord(metal.Category(in.num("rate")))}, nil
 		},
@@ -165,7 +165,7 @@ var rates = []Quantity{
 		Inputs:  []Input{number("wet_hours", "wet hours in a year", 0, "h/yr").within(0, 8784, HoursRange)},
 		Outputs: []Output{outWord("class", "time-of-wetness class")},
 		Method:  "up to 10, 250, 2500 and 5500 hours a year, T5 above",
-		Source:  fromMetal(metal.WetnessSource),
+		Source:  metal.WetnessSource,
 		reckon: func(in Values) (Results, error) {
 			return Results{"class": isWord(metal.WetnessClass(in.num("wet_hours")))}, nil
 		},
@@ -180,7 +180,7 @@ var rates = []Quantity{
 		},
 		Outputs: []Output{out("loss", "loss", unit.Film, "um")},
 		Method:  "rate times years to the power b; straight on beyond 20 years",
-		Source:  fromMetal(metal.LongLossSource),
+		Source:  metal.LongLossSource,
 		reckon: func(in Values) (Results, error) {
 			return Results{"loss": num(metal.LongTermLoss(in.num("rate"), in.num("years"), in.num("b")))}, nil
 		},

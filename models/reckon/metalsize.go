@@ -18,7 +18,7 @@ var sizes = []Quantity{
 		Inputs:  []Input{nominalSize(), word("schedule", "schedule", metal.Schedules()...)},
 		Outputs: []Output{outWall("od", "outside diameter"), outWall("wall", "nominal wall")},
 		Method:  "table of the standard, which prints mm and inches separately",
-		Source:  fromMetal(metal.PipeSource),
+		Source:  metal.PipeSource,
 		reckon: func(in Values) (Results, error) {
 			p, ok := metal.PipeOf(in.num("nps"), in.word("schedule"))
 			if !ok {
@@ -36,7 +36,7 @@ var sizes = []Quantity{
 			out("bolts", "bolts", 0, "1"), outWall("hole", "bolt hole"),
 		},
 		Method: "table of the standard in inches; newer editions give the thickness without the raised face",
-		Source: fromMetal(metal.FlangeSource),
+		Source: metal.FlangeSource,
 		reckon: func(in Values) (Results, error) {
 			f, ok := metal.FlangeOf(in.num("nps"))
 			if !ok {

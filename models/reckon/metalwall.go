@@ -33,7 +33,7 @@ var walls = []Quantity{
 			out("half_life", "half of it, the longest interval", 0, "yr").orNull("no loss, no end in sight"),
 		},
 		Method: "loss over years, long and short term; life by the larger rate. Gauge error is not weighed here; a cover's own page does",
-		Source: fromMetal(metal.TrendSource),
+		Source: metal.TrendSource,
 		reckon: wallTrend,
 	},
 	{
@@ -46,7 +46,7 @@ var walls = []Quantity{
 		},
 		Outputs: []Output{out("interval", "interval", 0, "yr").orNull("no loss and no longest interval")},
 		Method:  "half the remaining life, at most the longest interval of the class; the owner's policy, not a requirement",
-		Source:  fromMetal(metal.TrendSource),
+		Source:  metal.TrendSource,
 		reckon: func(in Values) (Results, error) {
 			life := metal.RemainingLife(in.num("t_last"), in.num("t_required"), in.num("rate"))
 			var most *float64
@@ -65,7 +65,7 @@ var walls = []Quantity{
 		},
 		Outputs: []Output{out("interval", "longest interval", 0, "yr").orNull("the owner's own")},
 		Method:  "table of longest intervals; borrowed practice, chilled water is not specifically covered",
-		Source:  fromMetal(metal.MaxIntervalSource),
+		Source:  metal.MaxIntervalSource,
 		reckon: func(in Values) (Results, error) {
 			class := in.num("class")
 			limits, ok := metal.ClassLimits(int(class))
@@ -91,7 +91,7 @@ var walls = []Quantity{
 		},
 		Outputs: []Output{outWall("t", "pressure thickness")},
 		Method:  "P D / (2 (S E W + P Y)); the structural minimum usually governs at building pressures",
-		Source:  fromMetal(metal.PressureSource),
+		Source:  metal.PressureSource,
 		reckon: func(in Values) (Results, error) {
 			return Results{"t": num(metal.PressureDesign{
 				PressureMPa: in.num("pressure"), ODMM: in.num("od"), StressMPa: in.num("stress"),
@@ -108,7 +108,7 @@ var walls = []Quantity{
 		},
 		Outputs: []Output{outWall("wall", "least wall")},
 		Method:  "nominal wall less the tolerance",
-		Source:  fromMetal(metal.MillToleranceSource),
+		Source:  metal.MillToleranceSource,
 		reckon: func(in Values) (Results, error) {
 			return Results{"wall": num(metal.LeastNewWall(in.num("wall"), in.num("tolerance")/100))}, nil
 		},
@@ -119,7 +119,7 @@ var walls = []Quantity{
 		Inputs:  []Input{wall("nominal", "nominal wall"), wall("measured", "wall reading").within(0, 500, ThicknessRange)},
 		Outputs: []Output{out("loss", "loss; below 0 where the wall is above nominal", unit.Share, "%")},
 		Method:  "(nominal - reading) / nominal",
-		Source:  Source{"definition", Practice},
+		Source:  unit.Practice.Source("definition"),
 		reckon: func(in Values) (Results, error) {
 			return Results{"loss": num(100 * metal.WallLoss(in.num("nominal"), in.num("measured")))}, nil
 		},

@@ -9,7 +9,7 @@ import (
 
 // psychrometrics is where the formulas of moist air stand.
 func psychrometrics(equations string) Source {
-	return Source{"ASHRAE Fundamentals 2017, chapter 1, " + equations + ", as cited in PsychroLib 2.5.0", Library}
+	return unit.Library.Source("ASHRAE Fundamentals 2017, chapter 1, " + equations + ", as cited in PsychroLib 2.5.0")
 }
 
 // moistAir are the questions about the air of a room.

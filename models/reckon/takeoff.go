@@ -19,9 +19,9 @@ func installed() Input {
 func outArea() Output { return out("area", "area over the outside of the cover", unit.Area, "m2") }
 
 var (
-	measured = Source{"measured over the outside of the finished cover, end caps counted: TIASA handbook (2001), section 5.3", Read}
-	usual    = Source{"arithmetic of the trade", Practice}
-	coatings = Source{"a coatings note: 10 VS/DFT, 16.04 VS/DFT in ft2/gal, WFT = DFT 100/VS", Read}
+	measured = unit.Read.Source("measured over the outside of the finished cover, end caps counted: TIASA handbook (2001), section 5.3")
+	usual    = unit.Practice.Source("arithmetic of the trade")
+	coatings = unit.Read.Source("a coatings note: 10 VS/DFT, 16.04 VS/DFT in ft2/gal, WFT = DFT 100/VS")
 )
 
 // coverAreas are the questions about the size of a cover.

@@ -10,7 +10,7 @@ var conversions = []Quantity{
 		Inputs:  []Input{{Name: "value", Label: "value", Shape: Any, Code: ValueRange}},
 		Outputs: []Output{{Name: "value", Label: "value in the unit wanted"}},
 		Method:  "factor of the unit; a year is 8760 h, inches of mercury at 0 °C, Btu of the International Table",
-		Source:  Source{"international yard and pound agreement of 1959, NIST SP 811 appendix B", Memory},
+		Source:  unit.Memory.Source("international yard and pound agreement of 1959, NIST SP 811 appendix B"),
 		reckon: func(in Values) (Results, error) {
 			base, ok := unit.Base(in.values["value"].unit)
 			if !ok {

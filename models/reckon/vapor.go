@@ -42,7 +42,7 @@ var vaporFlow = []Quantity{
 		},
 		Outputs: []Output{outVaporFlux()},
 		Method:  "pressure difference over the sum of the resistances",
-		Source:  Source{"Cengel, Heat and Mass Transfer, example 14-6", Read},
+		Source:  unit.Read.Source("Cengel, Heat and Mass Transfer, example 14-6"),
 		reckon: func(in Values) (Results, error) {
 			g := vapor.SeriesFlux(in.pascal("p1"), in.pascal("p2"), in.nums("resistances")...)
 			if g != g {
@@ -60,7 +60,7 @@ var vaporFlow = []Quantity{
 		},
 		Outputs: []Output{outVaporFlux()},
 		Method:  "vapor pressure of the room less saturation at the metal, over facing and insulation; below 0 it dries" + diffusionOnly,
-		Source:  Source{"series of resistances: Cengel, Heat and Mass Transfer, example 14-6", Read},
+		Source:  unit.Read.Source("series of resistances: Cengel, Heat and Mass Transfer, example 14-6"),
 		reckon: func(in Values) (Results, error) {
 			return Results{"g": num(vapor.Flat{
 				Room: roomVapor(in), Metal: in.celsius("t_metal"), Thickness: in.meter("t_ins"),
@@ -82,7 +82,7 @@ var vaporFlow = []Quantity{
 			out("r_wet", "radius where it condenses; the inner radius is the metal", unit.Thickness, "m"),
 		},
 		Method: "the largest flow over all radii at which it could condense; below 0 it dries" + diffusionOnly,
-		Source: Source{"tangent of Glaser; compared with 60001 radii", Derived},
+		Source: unit.Derived.Source("tangent of Glaser; compared with 60001 radii"),
 		reckon: wholeIngress,
 	},
 	{
@@ -97,7 +97,7 @@ var vaporFlow = []Quantity{
 		},
 		Outputs: []Output{out("g_low", "least flow", unit.VaporFlow, "kg/s"), out("g_high", "largest flow", unit.VaporFlow, "kg/s")},
 		Method:  "low: straight in; high: spread out under a tight facing" + diffusionOnly,
-		Source:  Source{"exact in two dimensions; compared with finite differences", Derived},
+		Source:  unit.Derived.Source("exact in two dimensions; compared with finite differences"),
 		reckon: func(in Values) (Results, error) {
 			bounds := vapor.Defect{
 				Length: in.meter("length"), Gap: in.meter("gap"), Lap: in.meter("lap_depth"), Thickness: in.meter("t_ins"),
@@ -115,7 +115,7 @@ var vaporFlow = []Quantity{
 		},
 		Outputs: []Output{out("s", "shape factor", 0, "1")},
 		Method:  "2 K(k)/K(k'), k = tanh(pi w/4t), by arithmetic-geometric means",
-		Source:  Source{"half the capacitance of a strip line; compared with a library and with finite differences", Derived},
+		Source:  unit.Derived.Source("half the capacitance of a strip line; compared with a library and with finite differences"),
 		reckon: func(in Values) (Results, error) {
 			return Results{"s": num(vapor.SlotFactor(in.meter("w"), in.meter("t")))}, nil
 		},

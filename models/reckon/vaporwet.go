@@ -21,7 +21,7 @@ var vaporInsulation = []Quantity{
 		Inputs:  []Input{temperature("t", "air temperature"), stationPressure("p")},
 		Outputs: []Output{out("d", "diffusivity", 0, "m2/s")},
 		Method:  "1.87e-10 T^2.072/(p/101325)",
-		Source:  Source{"Cengel, Heat and Mass Transfer, example 14-10; given there for 280 to 450 K", Read},
+		Source:  unit.Read.Source("Cengel, Heat and Mass Transfer, example 14-10; given there for 280 to 450 K"),
 		reckon: func(in Values) (Results, error) {
 			return Results{"d": num(heat.VaporDiffusivity(in.celsius("t"), in.pascal("p")))}, nil
 		},
@@ -38,7 +38,7 @@ var vaporInsulation = []Quantity{
 		},
 		Outputs: []Output{out("h_m", "mass transfer coefficient", 0, "m/s")},
 		Method:  "h/(rho c_p Le^(2/3)), Le = alpha/D",
-		Source:  Source{"Chilton and Colburn's analogy in Cengel, Heat and Mass Transfer, chapter 14", Read},
+		Source:  unit.Read.Source("Chilton and Colburn's analogy in Cengel, Heat and Mass Transfer, chapter 14"),
 		reckon: func(in Values) (Results, error) {
 			return Results{"h_m": num(heat.MassTransfer{
 				H: unit.WPerM2K(in.num("h")), Density: unit.KgPerM3(in.num("rho")), HeatCapacity: in.num("cp"),
@@ -52,7 +52,7 @@ var vaporInsulation = []Quantity{
 		Inputs:  []Input{temperature("t", "air temperature"), stationPressure("p"), word("model", "formula", "schirmer", "power081").usually("schirmer")},
 		Outputs: []Output{out("delta", "permeability", unit.Permeability, "kg/(m s Pa)")},
 		Method:  "schirmer: 0.083/3600/(R_v T) (101325/p) (T/273.15)^1.81; power081: 2.0e-7 T^0.81/p",
-		Source:  Source{"Schirmer as in DIN 52615; the power law read in a textbook of building physics", Memory},
+		Source:  unit.Memory.Source("Schirmer as in DIN 52615; the power law read in a textbook of building physics"),
 		reckon: func(in Values) (Results, error) {
 			permeability := vapor.AirPermeability
 			if in.word("model") == "power081" {
@@ -71,7 +71,7 @@ var vaporInsulation = []Quantity{
 		},
 		Outputs: []Output{out("days", "time", 0, "d").orNull("never: nothing enters")},
 		Method:  "moisture times volume times 1000 kg/m3 over the flow",
-		Source:  Source{"balance of mass", Derived},
+		Source:  unit.Derived.Source("balance of mass"),
 		reckon: func(in Values) (Results, error) {
 			hours := vapor.TimeToMoisture(unit.KgPerS(in.num("g")), unit.M3(in.num("volume")), in.fraction("fraction"))
 			if math.IsInf(float64(hours), 1) {
@@ -90,7 +90,7 @@ var vaporInsulation = []Quantity{
 			out("k_parallel", "water in bridges, to be shown as high", unit.Conductivity, "W/(m K)"),
 		},
 		Method: "series and parallel bounds with 0.60 W/(m K) of water, and k e^(4 psi) between",
-		Source: Source{"bounds derived here; exponential of ISO 10456 for mineral wool below 15 % (from memory)", Derived},
+		Source: unit.Derived.Source("bounds derived here; exponential of ISO 10456 for mineral wool below 15 % (from memory)"),
 		reckon: func(in Values) (Results, error) {
 			k := vapor.WetBounds(unit.WPerMK(in.num("k_dry")), in.fraction("psi"))
 			return Results{"k_series": num(k.Series), "k_exp": num(k.Exponential), "k_parallel": num(k.Parallel)}, nil
@@ -105,7 +105,7 @@ var vaporInsulation = []Quantity{
 		},
 		Outputs: []Output{out("k", "conductivity", unit.Conductivity, "W/(m K)")},
 		Method:  "k e^(f psi)",
-		Source:  Source{"ISO 10456; f = 4 for mineral wool below 15 %", Memory},
+		Source:  unit.Memory.Source("ISO 10456; f = 4 for mineral wool below 15 %"),
 		reckon: func(in Values) (Results, error) {
 			return Results{"k": num(vapor.WetExponential(unit.WPerMK(in.num("k_dry")), in.fraction("psi"), in.num("f")))}, nil
 		},

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"drylag/models/seal"
+	"drylag/models/unit"
 )
 
 func hazardLevel(name, label string) Input {
@@ -38,7 +39,7 @@ var wetness = []Quantity{
 			out("p", "chance to find it wet", 0, "1"),
 		},
 		Method: "least (c_o + c_r F(T) + c_w int F du)/T of a Weibull time to wet; not held within 0.25 to 10 years as a plan does",
-		Source: Source{"renewal-reward, closed form for c_r = 0; compared with numerical integration in R", Derived},
+		Source: unit.Derived.Source("renewal-reward, closed form for c_r = 0; compared with numerical integration in R"),
 		reckon: func(in Values) (Results, error) {
 			best := seal.Interval(in.num("eta"), in.num("k"), seal.Costs{
 				Opening: in.num("co"), WetYear: in.num("cw"), FoundWet: in.num("cr"), Spoil: in.num("pi"), SpoilBy: in.num("gam"),
@@ -60,7 +61,7 @@ var wetness = []Quantity{
 			out("per_opening", "worth over the cost of one opening; 1 is due", 0, "1").orNull("no cost of an opening was given"),
 		},
 		Method: "c_w int s dF + c_r (u f - F) of a Weibull time to wet",
-		Source: Source{"derivative of the renewal cost rate; compared with R", Derived},
+		Source: unit.Derived.Source("derivative of the renewal cost rate; compared with R"),
 		reckon: func(in Values) (Results, error) {
 			w := seal.Index(in.num("eta"), in.num("k"), in.num("u"), in.num("cw"), in.num("cr"))
 			per := none()
@@ -80,7 +81,7 @@ var wetness = []Quantity{
 		},
 		Outputs: []Output{outYears("t", "age")},
 		Method:  "exp((ln(-ln(1-p)) - eta)/k), not held within 0.25 to 10 years",
-		Source:  Source{"Weibull distribution; compared with R", Derived},
+		Source:  unit.Derived.Source("Weibull distribution; compared with R"),
 		reckon: func(in Values) (Results, error) {
 			t := seal.Threshold(in.num("eta"), in.num("k"), in.num("p"))
 			return Results{"t": num(t)}, sayable(t)
@@ -95,7 +96,7 @@ var wetness = []Quantity{
 		},
 		Outputs: []Output{out("w", "worth of opening, in units of cost; opening pays from the cost of one opening on", 0, "1")},
 		Method:  "c_w scale' Gamma(1+1/k) P(1+1/k, H(u)) of a Weibull time to wet",
-		Source:  Source{"least cost rate of the cycles to come; compared with R", Derived},
+		Source:  unit.Derived.Source("least cost rate of the cycles to come; compared with R"),
 		reckon: func(in Values) (Results, error) {
 			w := seal.IndexAfter(in.num("eta"), in.num("eta_after"), in.num("k"), in.num("u"), in.num("cw"))
 			return Results{"w": num(w)}, sayable(w)

@@ -48,28 +48,15 @@ func ofAir(t unit.Celsius, p unit.Pascal) bool {
 	return t >= air.MinTemp && t <= air.MaxTemp && positive(float64(p))
 }
 
-// Tag says how a number came here.
-type Tag string
-
-// The tags.
-const (
-	Read    Tag = "read"         // in the named text
-	Memory  Tag = "from memory"  // to be confirmed by the owner's own copy
-	Derived Tag = "derived here" // checkable from what stands beside it
-)
-
-// Source names where a number comes from.
-type Source struct {
-	Text string
-	Tag  Tag
-}
+// Source names where a number comes from, with its tag: see unit.Source.
+type Source = unit.Source
 
 // Sources of the tables.
 var (
-	handbookSource = Source{"TIASA handbook (2001), section 4.5, generic values", Read}
-	stillAirSource = Source{"no published value: still air as upper bound, ISO 12572", Memory}
-	foamSource     = Source{"TIASA handbook (2001), section 4.5: the larger of PUR and PIR", Read}
-	classSource    = Source{"vapor retarder classes at 0.1, 1 and 10 perm", Read}
+	handbookSource = unit.Read.Source("TIASA handbook (2001), section 4.5, generic values")
+	stillAirSource = unit.Memory.Source("no published value: still air as upper bound, ISO 12572")
+	foamSource     = unit.Read.Source("TIASA handbook (2001), section 4.5: the larger of PUR and PIR")
+	classSource    = unit.Read.Source("vapor retarder classes at 0.1, 1 and 10 perm")
 )
 
 // Insulation is a filling with its vapor permeability.

@@ -19,7 +19,7 @@ type accountPage struct {
 }
 
 func newAccountPage(a models.Actor) *accountPage {
-	p := &accountPage{shell: titled("Your account", "/account"), Role: models.Roles.Say(string(a.Role)), Systems: unitSystems}
+	p := &accountPage{shell: titled("Your account", "/account").retyped(), Role: models.Roles.Say(string(a.Role)), Systems: unitSystems}
 	p.Form = blank()
 	p.Form.set("units", a.Units)
 	return p

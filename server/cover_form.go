@@ -1,6 +1,7 @@
 package server
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 
@@ -29,7 +30,11 @@ func (sh *shell) In(unit string) string {
 
 // nps is a nominal pipe size, free of what converting inches leaves.
 func (f *form) nps(name string) *float64 {
+	before := len(f.Faults)
 	v := f.measured(name, asNPS, "IP")
+	for i := range f.Faults[before:] {
+		f.Faults[before+i].Msg = fmt.Sprintf("%q is not a nominal pipe size: write it as 6 or 1 1/2", f.text(name))
+	}
 	if v != nil {
 		*v = math.Round(*v*1e6) / 1e6
 	}

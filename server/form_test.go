@@ -54,7 +54,7 @@ func TestFormParts(t *testing.T) {
 	require.Empty(t, pageFaults(got))
 	require.NotContains(t, got, "<script>alert")
 	require.NotContains(t, got, "secret-canary")
-	require.Contains(t, got, "<title>Not saved: Parts")
+	require.Contains(t, got, "<title>Needs a look: Parts")
 	for _, want := range []string{`name="version" value="7"`, `value="4x"`, `<option value="closed" selected>`,
 		`value="beads" checked`, `value="no" checked`, `value="open"`, `value="missing" checked`, `value="&#34;&gt;&lt;script&gt;`} {
 		require.Contains(t, got, want)

@@ -12,6 +12,7 @@ import (
 	"unicode/utf8"
 
 	"drylag/models"
+	"drylag/models/register"
 )
 
 // vocabularies are models' word lists by the name they have there, for
@@ -50,10 +51,12 @@ func funcs(st static) template.FuncMap {
 		"pct":     func(share float64) string { return num(100*share, 0) + "\u00a0%" },
 		"bytes":   bytesText,
 		"fieldID": fieldID,
-		"part":    part,
-		"tight":   tight,
-		"capital": capital,
-		"join":    strings.Join,
+
+		"passwordLeast": func() int { return register.PasswordLeast },
+		"part":          part,
+		"tight":         tight,
+		"capital":       capital,
+		"join":          strings.Join,
 	}
 }
 

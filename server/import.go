@@ -163,6 +163,9 @@ func (p *importPage) More() bool {
 	return false
 }
 
+// Good tells whether any row can be stored.
+func (p *importPage) Good() bool { return p.Report.Rows > p.Report.Bad }
+
 // Stops tells whether bad rows keep the file from being stored whole.
 func (p *importPage) Stops() bool { return p.Report != nil && p.Report.Bad > 0 }
 

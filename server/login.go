@@ -15,10 +15,13 @@ type loginPage struct {
 }
 
 // keyPage is a page opened by a one-time link.
-type keyPage struct{ shell }
+type keyPage struct {
+	shell
+	Login string // of the account whose password is set
+}
 
 func (s *Server) newLoginPage(c *gin.Context) *loginPage {
-	p := &loginPage{shell: titled("Log in", ""), Out: c.Query("out") == "1"}
+	p := &loginPage{shell: titled("Log in", "").retyped(), Out: c.Query("out") == "1"}
 	if s.config.Demo && loopback(c) {
 		p.Choices = s.config.Choices
 	}
@@ -87,7 +90,10 @@ func (s *Server) logout(c *gin.Context) error {
 }
 
 func (s *Server) showSetup(c *gin.Context) error {
-	p := &keyPage{shell: titled("Set up drylag", "")}
+	if err := s.register.CheckSetup(c.Request.Context(), c.Query("key")); err != nil {
+		return err
+	}
+	p := &keyPage{shell: titled("Set up drylag", "").retyped()}
 	p.Form = blank()
 	p.Form.set("key", c.Query("key"))
 	return s.show(c, "setup", p)
@@ -98,7 +104,7 @@ func (s *Server) setup(c *gin.Context) error {
 	if err != nil {
 		return err
 	}
-	p := &keyPage{shell: titled("Set up drylag", "")}
+	p := &keyPage{shell: titled("Set up drylag", "").retyped()}
 	p.Form = f
 	if err := f.check(samePassword(f)); err != nil {
 		return s.again(c, "setup", p, err)
@@ -111,10 +117,19 @@ func (s *Server) setup(c *gin.Context) error {
 }
 
 func (s *Server) showReset(c *gin.Context) error {
-	p := &keyPage{shell: titled("Choose a password", "")}
+	p, err := s.resetPage(c, c.Query("key"))
+	if err != nil {
+		return err
+	}
 	p.Form = blank()
 	p.Form.set("key", c.Query("key"))
 	return s.show(c, "reset", p)
+}
+
+// resetPage begins the page of a link that still works.
+func (s *Server) resetPage(c *gin.Context, key string) (*keyPage, error) {
+	u, err := s.register.LinkUser(c.Request.Context(), key)
+	return &keyPage{titled("Choose a password", "").retyped(), u.Login}, err
 }
 
 func (s *Server) reset(c *gin.Context) error {
@@ -122,7 +137,10 @@ func (s *Server) reset(c *gin.Context) error {
 	if err != nil {
 		return err
 	}
-	p := &keyPage{shell: titled("Choose a password", "")}
+	p, err := s.resetPage(c, f.text("key"))
+	if err != nil {
+		return err
+	}
 	p.Form = f
 	if err := f.check(samePassword(f)); err != nil {
 		return s.again(c, "reset", p, err)

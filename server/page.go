@@ -22,6 +22,7 @@ type shell struct {
 	At     string // path of the navigation entry that the page belongs to
 	Gloves bool   // large targets, for work on site
 	Form   *form  // nil: the page has none
+	Retype bool   // its password does not come back when something is wrong
 	Wrong  string // what kept the form from being saved, "" nothing
 
 	// filled in by show
@@ -30,6 +31,8 @@ type shell struct {
 	Demo     bool
 	Insecure bool
 	Said     string // what was just done
+
+	asked []field // the fields laid out so far
 }
 
 // page is a struct that embeds shell.
@@ -40,12 +43,16 @@ func (sh *shell) frame() *shell { return sh }
 // titled begins a page: its title and the navigation entry it belongs to.
 func titled(title, at string) shell { return shell{Title: title, At: at} }
 
+// retyped is a page with a password on it.
+func (sh shell) retyped() shell { sh.Retype = true; return sh }
+
 // Field is one field of the page's form, for a template to lay out.
 func (sh *shell) Field(name, label string) field {
 	f := field{Name: name, Label: label, kind: "text"}
 	if sh.Form != nil {
 		f.values, f.Fault = sh.Form.values[name], sh.Form.fault(name)
 	}
+	sh.asked = append(sh.asked, f)
 	return f
 }
 
@@ -95,6 +102,12 @@ func (s *Server) showStatus(c *gin.Context, status int, name string, p page) err
 	var b bytes.Buffer
 	if err := t.ExecuteTemplate(&b, "layout", p); err != nil {
 		return fmt.Errorf("page %s: %w", name, err)
+	}
+	if p.frame().sortFaults() { // the summary stands above the fields that it names
+		b.Reset()
+		if err := t.ExecuteTemplate(&b, "layout", p); err != nil {
+			return fmt.Errorf("page %s: %w", name, err)
+		}
 	}
 	return s.send(c, status, "text/html; charset=utf-8", b.Bytes())
 }

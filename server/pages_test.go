@@ -125,6 +125,10 @@ func TestImportIsTriedThenStored(t *testing.T) {
 	tried := c.sendFile("/import", "register.csv", bad, url.Values{"kind": {"covers"}})
 	require.Equal(t, 200, tried.status)
 	require.Contains(t, tried.body, "teapot")
+	require.Contains(t, tried.body, "Store the good rows only")
+	none := c.sendFile("/import", "register.csv", strings.Replace(bad, "pump", "kettle", 1), url.Values{"kind": {"covers"}})
+	require.Contains(t, none.body, "No row can be stored as the file is.")
+	require.NotContains(t, none.body, "Store the good rows only")
 	require.Contains(t, c.get("/covers").body, "no cover in the register", "a try stores nothing")
 
 	tried = c.sendFile("/import", "register.csv", good, url.Values{"kind": {"covers"}})

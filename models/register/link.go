@@ -32,14 +32,29 @@ func (r *Register) addReset(ctx context.Context, tx *store.Tx, token string, use
 	return tx.AddToken(ctx, store.Token{Hash: hashToken(token), Kind: store.ResetToken, User: user, ExpiresAt: r.Now().Add(resetGood)})
 }
 
+// LinkUser is whose password a link of AddUser or ResetLink sets; it is not used
+// up. Missing where it never was, was used or has ended.
+func (r *Register) LinkUser(ctx context.Context, token string) (models.User, error) {
+	id, err := r.store.TokenUser(ctx, hashToken(token), store.ResetToken, r.Now())
+	if err != nil {
+		return models.User{}, deadLink(err)
+	}
+	return r.store.User(ctx, id)
+}
+
+// CheckSetup tells whether a link of SetupLink still works, without using it up.
+func (r *Register) CheckSetup(ctx context.Context, token string) error {
+	_, err := r.store.TokenUser(ctx, hashToken(token), store.SetupToken, r.Now())
+	if err != nil {
+		return deadLink(err)
+	}
+	return nil
+}
+
 // UseLink sets a password with a token of AddUser or ResetLink and ends the
 // account's sessions.
 func (r *Register) UseLink(ctx context.Context, token, password string) (u models.User, err error) {
-	id, err := r.store.TokenUser(ctx, hashToken(token), store.ResetToken, r.Now())
-	if err != nil {
-		return u, deadLink(err)
-	}
-	if u, err = r.store.User(ctx, id); err != nil {
+	if u, err = r.LinkUser(ctx, token); err != nil {
 		return u, err
 	}
 	var f models.Faults

@@ -23,10 +23,10 @@ var hashing = argon2id.Params{Memory: 19 * 1024, Iterations: 2, Parallelism: 1, 
 // it, so that it takes as long as a known one.
 const nobody = "$argon2id$v=19$m=19456,t=2,p=1$bm9ib2R5IGlzIGhlcmUhIQ$AAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAA"
 
-// The lengths a password may have, in characters (OWASP ASVS 5.0.0, 6.2.1: at
+// PasswordLeast and passwordMost are the lengths a password may have, in characters (OWASP ASVS 5.0.0, 6.2.1: at
 // least 8, 15 advised; 6.2.9: at least 64 allowed).
 const (
-	passwordLeast = 10
+	PasswordLeast = 10
 	passwordMost  = 200
 )
 
@@ -88,8 +88,8 @@ func checkPassword(f *models.Faults, password string, u models.User) {
 	switch {
 	case !utf8.ValidString(password):
 		f.Add("password", "holds characters that cannot be read")
-	case n < passwordLeast:
-		f.Add("password", "Use at least %d characters; a few words in a row are good.", passwordLeast)
+	case n < PasswordLeast:
+		f.Add("password", "Use at least %d characters; a few words in a row are good.", PasswordLeast)
 	case n > passwordMost:
 		f.Add("password", "%d characters are the most.", passwordMost)
 	case guessable(password, u):

@@ -78,6 +78,9 @@ func startDemo(t *testing.T) string {
 	return address.FindString(out.String())
 }
 
+// sentBack is what the console says when a form comes back with its faults.
+var sentBack = regexp.MustCompile(`responded with a status of (401|422) `)
+
 // newTab opens a browser whose console must stay clean.
 func newTab(t *testing.T, chromium string) context.Context {
 	t.Helper()
@@ -92,6 +95,9 @@ func newTab(t *testing.T, chromium string) context.Context {
 	require.NoError(t, chromedp.Do(ctx, chromedp.Navigate("about:blank")))
 	go func() {
 		for m := range chromedp.Console(ctx) {
+			if sentBack.MatchString(m.Text) {
+				continue // Chromium says so of every form that is refused
+			}
 			if m.IsException() || m.Type == "error" || m.Type == "warning" {
 				t.Errorf("console: %s (%s)", m.Text, m.URL)
 			}
@@ -202,21 +208,94 @@ func TestEveryPageInEveryView(t *testing.T) {
 	}
 }
 
+// A form that is sent back is a page like any other: with its summary, its
+// faults at their fields, and everything that was typed.
+func TestFormsSentBackInEveryView(t *testing.T) {
+	chromium, axe := browserOrSkip(t)
+	base := startDemo(t)
+	ctx := newTab(t, chromium)
+	for _, v := range views {
+		v.set(t, ctx)
+		require.NoError(t, chromedp.Do(ctx, chromedp.Navigate(base+"/login")))
+		sendBack(t, ctx, base, axe, sent{path: "/login", button: `form[action="/login"] button`})
+		loginAs(t, ctx, base, "engineer")
+		for _, s := range formsToSend(t, ctx, base) {
+			sendBack(t, ctx, base, axe, s)
+		}
+		click(t, ctx, `form[action="/logout"] button`)
+		loginAs(t, ctx, base, "admin")
+		sendBack(t, ctx, base, axe, sent{path: "/people/new"})
+		click(t, ctx, `form[action="/logout"] button`)
+	}
+}
+
+// sent is a form with answers that are refused.
+type sent struct {
+	path    string
+	answers map[string]string
+	button  string // a selector; the form's own where empty
+}
+
+// formsToSend are the engineer's forms, each with faults of every sort.
+func formsToSend(t *testing.T, ctx context.Context, base string) []sent {
+	t.Helper()
+	cover := firstLink(t, ctx, base, "/covers?sort=risk&condition=estimated&state=in_place", `main a[href^="/covers/0"]`)
+	building := firstLink(t, ctx, base, "/buildings", `main a[href^="/buildings/0"]`)
+	opening := firstLink(t, ctx, base, cover, `main a[href^="/openings/0"]`)
+	return []sent{
+		{path: cover + "/openings/new"},
+		{path: cover + "/openings/new", answers: map[string]string{"outcome": "opened", "on": "2100-01-01", "tape": "x", "water_share": "120"}},
+		{path: cover + "/openings/new", answers: map[string]string{"outcome": "could_not_open"}},
+		{path: cover + "/looks/new", answers: map[string]string{"by": ""}},
+		{path: cover + "/readings/new", answers: map[string]string{"reading_1_value": "710 mm", "by": ""}},
+		{path: cover + "/follow-ups/new"},
+		{path: opening + "/amend"},
+		{path: cover + "/edit", answers: map[string]string{"tag": "", "nps": "six"}},
+		{path: "/covers/new?building=" + building[len("/buildings/"):]},
+		{path: "/deferrals/new?cover=" + cover[len("/covers/"):]},
+		{path: firstLink(t, ctx, base, building, `main a[href^="/rooms/0"]`), answers: map[string]string{"name": "", "temp": "x"}},
+		{path: firstLink(t, ctx, base, building, `main a[href^="/loops/0"]`), answers: map[string]string{"name": "", "supply": "x"}},
+		{path: building + "/edit", answers: map[string]string{"name": "", "year_built": "x"}},
+		{path: "/constants", answers: map[string]string{"limit_years": "99", "look_years": "x"}},
+		{path: "/import", answers: map[string]string{"kind": "covers", "columns": "nonsense"}},
+		{path: "/account", button: `form[action="/account/password"] button`},
+	}
+}
+
+// sendBack sends a form with faults and holds the page that comes to the rules.
+func sendBack(t *testing.T, ctx context.Context, base, axe string, s sent) {
+	t.Helper()
+	require.NoError(t, chromedp.Do(ctx, chromedp.Navigate(base+s.path)))
+	answerAll(t, ctx, s.answers)
+	if s.button == "" {
+		s.button = `main form.form .buttons button.button`
+	}
+	click(t, ctx, s.button)
+	require.True(t, script[bool](t, ctx, `document.querySelector("#faults") != null`), "%s was not sent back: %s", s.path, mainText(t, ctx)[:200])
+	lost := script[[]string](t, ctx, `[...document.querySelectorAll("#faults a")].filter(a => !document.getElementById(a.hash.slice(1))).map(a => a.hash)`)
+	require.Empty(t, lost, "%s: the summary leads nowhere", s.path)
+	hold(t, ctx, axe)
+}
+
+// firstLink is the first address on a page that a selector finds.
+func firstLink(t *testing.T, ctx context.Context, base, path, selector string) string {
+	t.Helper()
+	require.NoError(t, chromedp.Do(ctx, chromedp.Navigate(base+path)))
+	found := script[string](t, ctx, fmt.Sprintf(`(e => e ? e.getAttribute("href") : "")(document.querySelector(%q))`, selector))
+	require.NotEmpty(t, found, "%s has no %s", path, selector)
+	return found
+}
+
 // pagesToSee are the engineer's pages, one of each kind.
 func pagesToSee(t *testing.T, ctx context.Context, base string) []string {
 	t.Helper()
-	first := func(path, selector string) string {
-		require.NoError(t, chromedp.Do(ctx, chromedp.Navigate(base+path)))
-		found := script[string](t, ctx, fmt.Sprintf(`(e => e ? e.getAttribute("href") : "")(document.querySelector(%q))`, selector))
-		require.NotEmpty(t, found, "%s has no %s", path, selector)
-		return found
-	}
+	first := func(path, selector string) string { return firstLink(t, ctx, base, path, selector) }
 	cover := first("/covers?sort=risk&condition=estimated", `main a[href^="/covers/0"]`)
 	building := first("/buildings", `main a[href^="/buildings/0"]`)
 	opening := first(cover, `main a[href^="/openings/0"]`)
 	room, loop := first(building, `main a[href^="/rooms/0"]`), first(building, `main a[href^="/loops/0"]`)
 	return []string{opening, opening + "/amend", room, loop, cover + "/edit", "/covers/new", "/constants", "/deferrals/new?cover=" + cover[len("/covers/"):],
-		"/", "/covers", "/covers?sort=risk", cover, cover + "/openings/new", cover + "/looks/new", "/due",
+		"/", "/covers", "/covers?sort=risk", cover, cover + "/openings/new", cover + "/looks/new", cover + "/readings/new", "/held", "/due",
 		"/follow-ups", "/buildings", building, building + "/edit", "/import", "/account"}
 }
 

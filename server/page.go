@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"path"
 	"strings"
+	"time"
 
 	"github.com/gin-gonic/gin"
 
@@ -31,6 +32,7 @@ type shell struct {
 	Demo     bool
 	Insecure bool
 	Said     string // what was just done
+	Shown    time.Time
 
 	asked []field // the fields laid out so far
 }
@@ -122,7 +124,7 @@ func (s *Server) dress(c *gin.Context, sh *shell) {
 	if sh.Actor.ID != models.None {
 		sh.Nav = navFor(sh.Actor.Role, sh.At, s.recordsWait(c))
 	}
-	sh.Demo = s.config.Demo
+	sh.Demo, sh.Shown = s.config.Demo, s.register.Now()
 	sh.Insecure = !s.config.Secure && !loopback(c)
 	sh.Said = s.sessions.PopString(c.Request.Context(), saidKey)
 }

@@ -208,6 +208,32 @@ func TestEveryPageInEveryView(t *testing.T) {
 	}
 }
 
+// On paper a page is black on white, whatever the screen's scheme; it says that
+// it is a demo and when it stood so, and offers nothing to press.
+func TestPapers(t *testing.T) {
+	chromium, _ := browserOrSkip(t)
+	base := startDemo(t)
+	ctx := newTab(t, chromium)
+	require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(700, 1000))) // A4 within its margins
+	loginAs(t, ctx, base, "engineer")
+	cover := firstLink(t, ctx, base, "/covers?sort=risk&condition=estimated&state=in_place", `main a[href^="/covers/0"]`)
+	building := firstLink(t, ctx, base, "/buildings", `main a[href^="/buildings/0"]`)
+	_, err := chromedp.Call(ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print",
+		Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "dark"}}})
+	require.NoError(t, err)
+	for _, path := range []string{"/", "/covers", cover, "/due", "/follow-ups", building} {
+		require.NoError(t, chromedp.Do(ctx, chromedp.Navigate(base+path)))
+		shown := script[[]string](t, ctx, `[...document.querySelectorAll("nav, button, input, select, textarea, summary, .strip")].filter(e => e.checkVisibility() && e.getClientRects().length).map(e => e.outerHTML.slice(0, 120))`)
+		require.Empty(t, shown, "%s prints what can only be pressed", path)
+		require.Equal(t, []string{"rgb(0, 0, 0)", "rgb(255, 255, 255)"}, script[[]string](t, ctx, `(s => [s.color, s.backgroundColor])(getComputedStyle(document.body))`), path)
+		text := script[string](t, ctx, `document.body.innerText`)
+		require.Contains(t, text, "Demo data.", path)
+		require.Contains(t, text, "As it stood on ", path)
+		cut := script[[]string](t, ctx, `[...document.querySelectorAll("main table, main svg")].filter(e => e.checkVisibility() && e.getBoundingClientRect().right > innerWidth + 1).map(e => e.outerHTML.slice(0, 120))`)
+		require.Empty(t, cut, "%s is cut at the right", path)
+	}
+}
+
 // A form that is sent back is a page like any other: with its summary, its
 // faults at their fields, and everything that was typed.
 func TestFormsSentBackInEveryView(t *testing.T) {

@@ -26,8 +26,8 @@ type quantityJSON struct {
 
 // sourceJSON is where a method comes from, and how: read, from memory, ...
 type sourceJSON struct {
-	Text string     `json:"text"`
-	Tag  reckon.Tag `json:"tag"`
+	Text string   `json:"text"`
+	Tag  unit.Tag `json:"tag"`
 }
 
 // askedJSON is one input of a question.

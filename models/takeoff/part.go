@@ -7,7 +7,8 @@ import "drylag/models/unit"
 type Part struct {
 	Length  unit.Meter // of the bare part along the pipe
 	Pipe    unit.Meter // outer diameter
-	Bare    unit.M2    // outside of the bare part but for its two ends
+	Metal   unit.M2    // outside of the bare part
+	Bare    unit.M2    // of it but for the two ends
 	End     unit.M2    // of one end of the cover
 	Girth   unit.Meter // of the cover around the body: StretchOut; of a box, once round it
 	Seam    unit.Meter // length of the long seam
@@ -18,16 +19,16 @@ type Part struct {
 // that ForCover takes. NaN out of the range of the formulas of this package.
 func PartOf(c Closing) Part {
 	r := &ruler{c: c}
-	p := Part{Length: r.faceToFace(), Pipe: r.pipe(), Seam: r.seam()}
+	p := Part{Length: r.faceToFace(), Pipe: r.pipe(), Metal: r.bare(), Seam: r.seam()}
 	if c.Kind == "pump" {
 		box, t := r.box(), r.thickness()
 		p.Length = box.Length - 2*t
-		p.Bare = r.bare() - 2*unit.M2((box.Width-2*t)*(box.Height-2*t))
+		p.Bare = p.Metal - 2*unit.M2((box.Width-2*t)*(box.Height-2*t))
 		p.End = unit.M2(box.Width * box.Height)
 		p.Girth = 2 * (box.Width + box.Height)
 	} else {
 		flange, t := r.flange(), r.thickness()
-		p.Bare = r.bare() - 2*EndCap(flange, p.Pipe)
+		p.Bare = p.Metal - 2*EndCap(flange, p.Pipe)
 		p.End = EndCap(flange+2*t, p.Pipe)
 		p.Girth = StretchOut(flange, t)
 	}

@@ -41,6 +41,7 @@ func TestPartAgreesWithForCover(t *testing.T) {
 				Coat: &takeoff.Coat{Coating: takeoff.Coating{Film: 100, VolumeSolids: 1, Coats: 1}}}
 			p := takeoff.PartOf(c)
 			coated := float64(takeoff.ForCover(c).Coating.Amount) / 0.1 // m² at 100 µm
+			require.InEpsilon(t, coated, float64(p.Metal), 1e-9)
 			require.Greater(t, coated, float64(p.Bare), "%s NPS %g: with its ends", kind, nps)
 			require.Greater(t, float64(takeoff.ForCover(c).Cover.Amount), float64(2*p.End), "%s NPS %g", kind, nps)
 			require.Positive(t, float64(p.Seam))

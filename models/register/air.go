@@ -101,14 +101,9 @@ func (a *airs) of(ctx context.Context, s models.CoverSheet) (risk.Air, error) {
 	return out, nil
 }
 
-// prepare works a room's year out from its loggers, its building's weather and
-// what was read by hand. Where that is too little, the air is assumed.
+// prepare works a room's year out and sorts it for questions.
 func (a *airs) prepare(ctx context.Context, s models.CoverSheet) (roomYear, error) {
-	in, imported, err := a.input(ctx, s)
-	if err != nil {
-		return roomYear{}, err
-	}
-	year, err := climate.Room(in)
+	year, source, err := a.hourly(ctx, s)
 	var file *climate.FileError
 	if errors.As(err, &file) {
 		return a.assumed()
@@ -116,18 +111,33 @@ func (a *airs) prepare(ctx context.Context, s models.CoverSheet) (roomYear, erro
 	if err != nil {
 		return roomYear{}, err
 	}
-	sum, err := climate.Prepare(year.Hourly)
+	sum, err := climate.Prepare(year)
 	if err != nil {
 		return roomYear{}, err
 	}
-	source := year.Source
-	if year.Newest != nil {
-		source += "; newest logged hour " + models.DateOf(*year.Newest, s.Building.Zone()).Say()
+	return roomYear{year: sum, source: source}, nil
+}
+
+// hourly works a room's year out from its loggers, its building's weather and
+// what was read by hand, and says in words where it comes from. The error is a
+// *climate.FileError where that is too little.
+func (a *airs) hourly(ctx context.Context, s models.CoverSheet) (year climate.Hourly, source string, err error) {
+	in, imported, err := a.input(ctx, s)
+	if err != nil {
+		return year, "", err
+	}
+	room, err := climate.Room(in)
+	if err != nil {
+		return year, "", err
+	}
+	source = room.Source
+	if room.Newest != nil {
+		source += "; newest logged hour " + models.DateOf(*room.Newest, s.Building.Zone()).Say()
 	}
 	if imported != "" {
 		source += "; weather file brought in " + imported.Say()
 	}
-	return roomYear{year: sum, source: source}, nil
+	return room.Hourly, source, nil
 }
 
 // input gathers all that is known about a room's air.

@@ -32,6 +32,7 @@ type Register struct {
 	turns   turnstile
 	fleet   fleet
 	keeper  keeper
+	years   yearCache
 	waiting waiting
 }
 

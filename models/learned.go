@@ -11,7 +11,7 @@ import (
 type LearnedFit struct {
 	Version  string // as Score.Fit and Prediction.Fit name it
 	At       time.Time
-	Cause    string // why it was learned: "openings", "priors", "import", "start"
+	Cause    string // why it was learned: "start", "openings" (or what else the record says), "priors"
 	Until    Date   // newest opening it has learned from, "" none
 	N, Wet   int    // episodes learned from, and how many ended wet
 	Rejected int    // episodes left out, with their reasons in Body
@@ -54,6 +54,13 @@ func (p PriorSet) Validate() error {
 	return f.Err()
 }
 
+// ByMonth leads Prediction.Fit where a walk month by month made it after the
+// fact, from the openings before that month: "month by month 2026-03".
+const ByMonth = "month by month "
+
+// Walked tells whether a walk month by month made the prediction.
+func (p Prediction) Walked() bool { return strings.HasPrefix(p.Fit, ByMonth) }
+
 // Prediction is what was expected of one opening before it was made. It is
 // stored with the record and never worked out again by a later fit: only so
 // can it show whether the predictions hold. Whether it was wet stands in the
@@ -68,10 +75,10 @@ type Prediction struct {
 	P        float64 // chance of wet at that age
 	Lo, Hi   float64 // its 90 % interval
 	Eta      float64 // log hazard that P rests on
-	Base     float64 // share wet before that day, the first yardstick
+	Base     float64 // share wet before that day, the first yardstick; Expert while nothing was opened
 	ByAge    float64 // chance by a model that knows the age alone
 	Expert   float64 // chance by the priors alone
-	Fit      string  // version of the fit
+	Fit      string  // version of the fit, or ByMonth and the month: see Walked
 	Made     time.Time
 	Wet      bool // read with the opening's current version; not stored here
 }

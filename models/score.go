@@ -156,12 +156,18 @@ type Policy struct {
 	LookYears      float64 // outside look
 	DriveRef       float64 // Pa·h a year
 	RoundDays      int     // span of a round where none is open
+	FoundWetCost   float64 // extra cost of finding a cover wet, in openings
+	SpoilChance    float64 // chance that an opening spoils the seal unseen
+
+	// FleetIntervalMonths is the time between openings while the predictions
+	// do not hold; nil: the fleet's own median.
+	FleetIntervalMonths *float64
 }
 
 // DefaultPolicy is the judgement that ships (risk.md; J = no source).
 func DefaultPolicy() Policy {
 	return Policy{LimitYears: 10, FirstLookYears: 3, HorizonYears: 5, GaugeErrorMM: 0.13, WetYearCost: 2,
-		LookYears: 1, DriveRef: 4.30e6, RoundDays: 90}
+		LookYears: 1, DriveRef: 4.30e6, RoundDays: 90, SpoilChance: 0.05}
 }
 
 // Validate reports every fault at once.
@@ -174,6 +180,9 @@ func (p Policy) Validate() error {
 	between(&f, "wet_year_cost", &p.WetYearCost, 0.01, 100, "openings")
 	between(&f, "threshold", p.ThresholdP, 0.01, 0.99, "")
 	between(&f, "look_years", &p.LookYears, 0.25, 10, "years")
+	between(&f, "found_wet_cost", &p.FoundWetCost, 0, 100, "openings")
+	between(&f, "spoil_chance", &p.SpoilChance, 0, 0.9, "")
+	between(&f, "fleet_interval_months", p.FleetIntervalMonths, 1, 120, "months")
 	between(&f, "drive_ref", &p.DriveRef, 1e5, 1e8, "Pa·h")
 	if p.RoundDays < 7 || p.RoundDays > 400 {
 		f.Add("round_days", "must be between 7 and 400 days")

@@ -81,7 +81,8 @@ func TestConstantsKeepTheirRanges(t *testing.T) {
 	c := w.as(models.Engineer)
 	require.Contains(t, c.get("/constants").body, "shipped as 10")
 	form := url.Values{"version": {"0"}, "limit_years": {"8"}, "first_look_years": {"3"}, "horizon_years": {"5"}, "gauge_error": {"0.13"},
-		"wet_year_cost": {"2"}, "look_years": {"1"}, "drive_ref": {"4300000"}, "round_days": {"90"}}
+		"wet_year_cost": {"2"}, "look_years": {"1"}, "drive_ref": {"4300000"}, "round_days": {"90"},
+		"found_wet_cost": {"0.5"}, "spoil_chance": {"0.1"}}
 	form.Set("limit_years", "ten")
 	a := c.post("/constants", form)
 	require.Equal(t, 422, a.status)

@@ -1,6 +1,8 @@
 package server
 
 import (
+	"math"
+
 	"github.com/gin-gonic/gin"
 
 	"drylag/models"
@@ -41,10 +43,11 @@ func (s *Server) saveConstants(c *gin.Context) error {
 	return seeOther(c, "/constants")
 }
 
-// readPolicy reads the form; what is empty is 0 and refused by its range.
+// readPolicy reads the form; what is empty is no number and refused by its range.
 func readPolicy(f *form) models.Policy {
-	p := models.Policy{Version: f.version(), ThresholdP: f.number("threshold")}
+	p := models.Policy{Version: f.version(), ThresholdP: f.number("threshold"), FleetIntervalMonths: f.number("fleet_interval_months")}
 	for name, to := range policyNumbers(&p) {
+		*to = math.NaN()
 		if v := f.number(name); v != nil {
 			*to = *v
 		}
@@ -60,6 +63,7 @@ func policyForm(p models.Policy) *form {
 	f.setWhole("version", &p.Version)
 	f.setWhole("round_days", &p.RoundDays)
 	f.setNumber("threshold", p.ThresholdP)
+	f.setNumber("fleet_interval_months", p.FleetIntervalMonths)
 	for name, from := range policyNumbers(&p) {
 		f.setNumber(name, from)
 	}
@@ -69,5 +73,6 @@ func policyForm(p models.Policy) *form {
 // policyNumbers are the fields of the form that are plain numbers.
 func policyNumbers(p *models.Policy) map[string]*float64 {
 	return map[string]*float64{"limit_years": &p.LimitYears, "first_look_years": &p.FirstLookYears, "horizon_years": &p.HorizonYears,
-		"gauge_error": &p.GaugeErrorMM, "wet_year_cost": &p.WetYearCost, "look_years": &p.LookYears, "drive_ref": &p.DriveRef}
+		"gauge_error": &p.GaugeErrorMM, "wet_year_cost": &p.WetYearCost, "look_years": &p.LookYears, "drive_ref": &p.DriveRef,
+		"found_wet_cost": &p.FoundWetCost, "spoil_chance": &p.SpoilChance}
 }

@@ -278,7 +278,7 @@ func TestTheRecordStandsWhenItsScoreFails(t *testing.T) {
 	_, err := w.Score(w.ctx, o.Cover, "new day")
 	require.NoError(t, err)
 	w.clock.turn(time.Minute)
-	w.fleet.fit.Theta[0] = math.NaN() // a fit that has gone wrong
+	w.fleet.taught.body.Fit.Theta[0] = math.NaN() // a fit that has gone wrong
 	rc, err := w.RecordOpening(w.ctx, w.inspector, o, nil)
 	require.NoError(t, err)
 	require.True(t, rc.Pending)

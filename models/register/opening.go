@@ -52,6 +52,7 @@ func (r *Register) recordOpening(ctx context.Context, a models.Actor, o models.O
 	o.Root, o.Version, o.Amends = o.ID, 1, ""
 	var rc Receipt
 	var s models.CoverSheet
+	before := r.before(ctx)
 	err := r.store.Write(ctx, func(tx *store.Tx) (err error) {
 		if s, err = cover(ctx, tx.Reader, a, o.Cover); err != nil {
 			return err
@@ -70,6 +71,7 @@ func (r *Register) recordOpening(ctx context.Context, a models.Actor, o models.O
 	if rc.Again {
 		return r.replayedOpening(ctx, o.ID, s)
 	}
+	r.foretell(ctx, before, o)
 	return r.finish(ctx, rc, "opening"), nil
 }
 
@@ -186,6 +188,11 @@ func (t act) storeOpening(ctx context.Context, o models.Opening, c models.Cover,
 	if _, err := t.tx.AddOpening(ctx, o, derived(o)); err != nil {
 		return rc, err
 	}
+	if o.Version == 1 {
+		if rc.Rounds, err = t.answerStops(ctx, o); err != nil {
+			return rc, err
+		}
+	}
 	if rc.State, err = t.settleState(ctx, c); err != nil {
 		return rc, err
 	}
@@ -235,7 +242,7 @@ func (r *Register) Opening(ctx context.Context, a models.Actor, id models.ID) (m
 		return none, models.CoverSheet{}, err
 	}
 	o, err := r.store.Opening(ctx, id)
-	if err != nil || !a.Sees(o.Building) {
+	if err != nil || !a.SeesCover(o.Cover, o.Building) {
 		return none, models.CoverSheet{}, orMissing(err, "opening")
 	}
 	if o, err = r.store.OpeningNow(ctx, o.Root); err != nil {

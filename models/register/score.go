@@ -3,19 +3,12 @@ package register
 import (
 	"context"
 	"fmt"
-	"sync"
 
 	"drylag/models"
 	"drylag/models/risk"
 	"drylag/models/seal"
 	"drylag/models/store"
 )
-
-// fleet holds what the fleet's openings have taught, from one Rescore to the next.
-type fleet struct {
-	mu  sync.Mutex
-	fit *seal.Fit
-}
 
 // Score works out and stores the score of one cover as of today. cause is a
 // word of models.ScoreChange. It is the service's own act and has no actor.
@@ -48,11 +41,12 @@ func (r *Register) putScores(ctx context.Context, scored []store.Scored) error {
 	})
 }
 
-// Rescore works out the scores of all covers afresh: the fleet's fit is learned
-// anew, then every cover is scored, in chunks. progress may be nil. It stops
-// when ctx ends; what is done by then stays.
+// Rescore works out the scores of all covers afresh: what the record teaches is
+// learned, openings without a prediction get one, the predictions are judged,
+// then every cover is scored, in chunks. progress may be nil. It stops when ctx
+// ends; what is done by then stays.
 func (r *Register) Rescore(ctx context.Context, cause string, progress func(done, total int)) error {
-	if err := r.learn(ctx); err != nil {
+	if _, err := r.relearn(ctx); err != nil {
 		return err
 	}
 	_, err := r.rescore(ctx, cause, false, progress)
@@ -98,7 +92,9 @@ type run struct {
 	cause  string
 	policy models.Policy
 	fit    *seal.Fit
+	oldest *float64 // risk.Input.OldestFirst
 	airs   *airs
+	ends   map[models.ID]models.Date          // last days of open rounds, by building
 	hold   bool                               // never-seen covers wait until all of them have their index
 	wait   map[models.ID]map[models.ID]unseen // by building, by cover
 	failed int
@@ -113,7 +109,11 @@ func (r *Register) scoring(ctx context.Context, cause string) (*run, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &run{r: r, cause: cause, policy: policy, fit: fit, airs: r.airs(), wait: map[models.ID]map[models.ID]unseen{}}, nil
+	j, err := r.verdict(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return &run{r: r, cause: cause, policy: policy, fit: fit, oldest: j.oldestFirst(policy), airs: r.airs(), wait: map[models.ID]map[models.ID]unseen{}}, nil
 }
 
 // batch scores covers. One that cannot be scored is logged and stays pending.
@@ -153,9 +153,13 @@ func (n *run) input(ctx context.Context, m store.Material) (risk.Input, error) {
 	if err != nil {
 		return risk.Input{}, err
 	}
+	end, err := n.roundEnd(ctx, m.Sheet.Building.ID)
+	if err != nil {
+		return risk.Input{}, err
+	}
 	return risk.Input{Sheet: m.Sheet, Openings: m.Openings, Looks: m.Looks, Earlier: m.Earlier, Readings: m.Readings,
-		FollowUps: m.FollowUps, Deferrals: m.Deferrals, Air: air, Fit: n.fit, Policy: n.policy,
-		Today: n.r.Today(m.Sheet.Building)}, nil
+		FollowUps: m.FollowUps, Deferrals: m.Deferrals, Air: air, Fit: n.fit, OldestFirst: n.oldest, Policy: n.policy,
+		Today: n.r.Today(m.Sheet.Building), RoundEnd: end}, nil
 }
 
 // assess makes one score. A never-seen cover's date hangs on its rank among the

@@ -136,6 +136,7 @@ type kept struct {
 	Records        []models.ID   `json:"records,omitempty"`
 	RoundEnd       models.Date   `json:"round_end,omitempty"`
 	Rank           float64       `json:"first_look_rank,omitempty"`
+	OldestFirst    *float64      `json:"oldest_first_years,omitempty"`
 }
 
 func keptInputs(in Input, t timeline, wet wetness) kept {
@@ -143,7 +144,7 @@ func keptInputs(in Input, t timeline, wet wetness) kept {
 	k := kept{Service: service, ServiceAssumed: assumed, Air: in.Air, Start: max(t.start, t.lastOpen),
 		Flagged: t.flagged && !t.seen, Seal: string(wet.cov.Seal), Method: string(wet.cov.Method),
 		Openings: wet.cov.Openings, PrevWet: wet.cov.PrevWet, Readings: len(in.Readings),
-		Policy: in.Policy, RoundEnd: in.RoundEnd, Rank: in.FirstLookRank}
+		Policy: in.Policy, RoundEnd: in.RoundEnd, Rank: in.FirstLookRank, OldestFirst: in.OldestFirst}
 	for _, o := range in.Openings {
 		k.Records = append(k.Records, o.ID)
 	}

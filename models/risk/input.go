@@ -34,6 +34,9 @@ type Input struct {
 	// first-look program has opened once this one is, by falling index: 1/n
 	// for the first, 1 for the last.
 	FirstLookRank float64
+	// OldestFirst is the time between openings in years by which covers fall
+	// due while the predictions do not hold; nil: they may be gone by.
+	OldestFirst *float64
 }
 
 // Air is a typical year of the cover's own room air against its own metal.

@@ -16,6 +16,8 @@ type episode struct {
 	wet      bool             // closed damp or wet: wet from the start
 	found    string           // "wet" or "dry" at the opening that ended it, "" not known
 	dryPort  models.Date      // last outside look in it that saw a dry sight port
+	ended    bool             // by a record; the running one is not
+	by       models.ID        // root of the opening that ended it, None: an earlier record
 }
 
 // years is the length of the episode.
@@ -42,6 +44,7 @@ type closing struct {
 	wasWet   bool
 	reclosed bool
 	known    bool // the record says wet or dry
+	by       models.ID
 }
 
 func (c closing) answer() string {
@@ -66,7 +69,7 @@ func lifeOf(in Input) timeline {
 	open := false
 	for i, c := range closings {
 		if !open && c.on > cur.from {
-			cur.to, cur.found = c.on, c.answer()
+			cur.to, cur.found, cur.ended, cur.by = c.on, c.answer(), true, c.by
 			t.episodes = append(t.episodes, cur)
 		}
 		t.seen, t.lastOpen = true, c.on
@@ -111,7 +114,7 @@ func closingsOf(in Input) []closing {
 	for _, o := range in.Openings {
 		if o.Opened() {
 			out = append(out, closing{on: o.On, seal: o.SealLeft(), dry: o.Closing.Dry(),
-				wasWet: o.Wet(), reclosed: o.Reclosed(), known: o.Answered()})
+				wasWet: o.Wet(), reclosed: o.Reclosed(), known: o.Answered(), by: o.Root})
 		}
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].on < out[j].on })

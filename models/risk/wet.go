@@ -1,6 +1,8 @@
 package risk
 
 import (
+	"fmt"
+
 	"drylag/models"
 	"drylag/models/seal"
 )
@@ -44,6 +46,9 @@ func wetnessOf(in Input, t timeline) wetness {
 	w.look, w.after = in.Fit.Outlook(w.cov), in.Fit.Outlook(w.cov.NextClosing())
 	w.year = asRange(w.look.At(1))
 	w.w = w.look.Index(w.after, w.age, in.Policy.WetYearCost)
+	if in.OldestFirst != nil {
+		w.w = w.age / *in.OldestFirst // ranks by age, and reaches one opening at the due date
+	}
 	switch {
 	case t.condition == models.Bare:
 		s := in.Air.belowShare()
@@ -90,11 +95,21 @@ const (
 	mostInterval  = 10
 )
 
+// oldestFirst is rule c where the predictions do not hold: the cover closed
+// longest ago comes first.
+func oldestFirst(closed models.Date, years float64) *models.DueDate {
+	return &models.DueDate{Rule: models.RuleWorth, On: closed.AddYears(years),
+		Why: fmt.Sprintf("the predictions do not hold here, so oldest first: %.0f months after the last closing", 12*years)}
+}
+
 // worthDate is rule c: the age at which the index reaches the cost of one
 // opening, or P(wet) the owner's threshold. Nil where the record already knows.
 func worthDate(in Input, t timeline, w wetness) *models.DueDate {
 	if t.condition != models.WetEstimated {
 		return nil
+	}
+	if in.OldestFirst != nil {
+		return oldestFirst(max(t.start, t.lastOpen), *in.OldestFirst)
 	}
 	if in.Policy.WetYearCost*w.after.MeanLife() < 1 {
 		return &models.DueDate{Rule: models.RuleSealFirst, On: in.Today,

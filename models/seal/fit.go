@@ -40,6 +40,10 @@ func (f Fit) SD(j int) float64 { return math.Sqrt(f.Cov[j][j]) }
 // method is raised when the arithmetic changes what a fit says.
 const method = "wet1"
 
+// VersionOf is the version that Learn gives what it learns from these: the same
+// prior and episodes, in the same order, have the same version.
+func VersionOf(p Prior, episodes []Episode) string { return version(p, episodes, 0) }
+
 // version hashes all that a fit depends on.
 func version(p Prior, episodes []Episode, spread float64) string {
 	h := fnv.New64a()

@@ -132,6 +132,7 @@ func TestPolicy(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, models.DefaultPolicy(), p)
 	p.ThresholdP, p.RoundDays = ptr(0.25), 60
+	p.FoundWetCost, p.SpoilChance, p.FleetIntervalMonths = 1.5, 0.1, ptr(18.0)
 	write(t, st, func(tx *Tx) error { _, err := tx.PutPolicy(ctx, p); return err })
 	requireKind(t, models.Stale, st.Write(ctx, func(tx *Tx) error { _, err := tx.PutPolicy(ctx, p); return err }))
 	got, err := st.Policy(ctx)

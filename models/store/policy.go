@@ -17,6 +17,10 @@ type policyRow struct {
 	LookYears      float64
 	DriveRef       float64
 	RoundDays      int
+	FoundWetCost   float64
+	SpoilChance    float64
+
+	FleetIntervalMonths *float64
 }
 
 type policyRecord struct {

@@ -134,8 +134,13 @@ func TestNumbersOfABuilding(t *testing.T) {
 	none := []models.ID{}
 	m, err := st.MorningCounts(ctx, nil, "2027-02-23", "2026-10-26")
 	require.NoError(t, err)
-	require.Equal(t, models.Morning{Covers: 5, OffCount: 1, LookNowCount: 1, OverdueCount: 1, DueRound: 2, NeverSeen: 1,
-		FollowUpCount: 3, Pending: 3, RecentOpened: 1, RecentWet: 1}, m)
+	require.Equal(t, models.Morning{Covers: 5, OffCount: 1, LookNowCount: 1, DueRound: 2, NeverSeen: 1,
+		FollowUpCount: 3, Pending: 3, RecentOpened: 1, RecentWet: 1}, m, "what is reported is named there, and not as overdue again")
+	s.Action = models.OpenNow
+	write(t, st, func(tx *Tx) error { return tx.PutScore(ctx, Scored{s, 1, "new day"}) })
+	m, err = st.MorningCounts(ctx, nil, "2027-02-23", "2026-10-26")
+	require.NoError(t, err)
+	require.Equal(t, []int{0, 1}, []int{m.LookNowCount, m.OverdueCount})
 	m, err = st.MorningCounts(ctx, &none, "2027-02-23", "2026-10-26")
 	require.NoError(t, err)
 	require.Equal(t, models.Morning{}, m)

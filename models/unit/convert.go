@@ -85,7 +85,7 @@ func Convert(value float64, from, to string) (float64, error) {
 }
 
 var pretty = strings.NewReplacer("delta degF", "°F", "degC", "°C", "degF", "°F", "um", "µm", "floz", "fl oz", "m2", "m²", "m3", "m³",
-	"ft2", "ft²", "ft3", "ft³", " F)", " °F)")
+	"ft2", "ft²", "ft3", "ft³", "K2", "K²", " F)", " °F)")
 
 // Symbol returns a unit as it is printed: "°F" for "degF", "ft²" for "ft2",
 // nothing for "1".

@@ -188,11 +188,6 @@ func (t act) storeOpening(ctx context.Context, o models.Opening, c models.Cover,
 	if _, err := t.tx.AddOpening(ctx, o, derived(o)); err != nil {
 		return rc, err
 	}
-	if o.Version == 1 {
-		if rc.Rounds, err = t.answerStops(ctx, o); err != nil {
-			return rc, err
-		}
-	}
 	if rc.State, err = t.settleState(ctx, c); err != nil {
 		return rc, err
 	}
@@ -242,7 +237,7 @@ func (r *Register) Opening(ctx context.Context, a models.Actor, id models.ID) (m
 		return none, models.CoverSheet{}, err
 	}
 	o, err := r.store.Opening(ctx, id)
-	if err != nil || !a.SeesCover(o.Cover, o.Building) {
+	if err != nil || !a.Sees(o.Building) {
 		return none, models.CoverSheet{}, orMissing(err, "opening")
 	}
 	if o, err = r.store.OpeningNow(ctx, o.Root); err != nil {

@@ -94,7 +94,6 @@ type run struct {
 	fit    *seal.Fit
 	oldest *float64 // risk.Input.OldestFirst
 	airs   *airs
-	ends   map[models.ID]models.Date          // last days of open rounds, by building
 	hold   bool                               // never-seen covers wait until all of them have their index
 	wait   map[models.ID]map[models.ID]unseen // by building, by cover
 	failed int
@@ -153,13 +152,9 @@ func (n *run) input(ctx context.Context, m store.Material) (risk.Input, error) {
 	if err != nil {
 		return risk.Input{}, err
 	}
-	end, err := n.roundEnd(ctx, m.Sheet.Building.ID)
-	if err != nil {
-		return risk.Input{}, err
-	}
 	return risk.Input{Sheet: m.Sheet, Openings: m.Openings, Looks: m.Looks, Earlier: m.Earlier, Readings: m.Readings,
 		FollowUps: m.FollowUps, Deferrals: m.Deferrals, Air: air, Fit: n.fit, OldestFirst: n.oldest, Policy: n.policy,
-		Today: n.r.Today(m.Sheet.Building), RoundEnd: end}, nil
+		Today: n.r.Today(m.Sheet.Building)}, nil
 }
 
 // assess makes one score. A never-seen cover's date hangs on its rank among the

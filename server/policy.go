@@ -13,7 +13,11 @@ type constantsPage struct {
 	shell
 	Policy  models.Policy
 	Default models.Policy
+	Scoring models.Scoring
 }
+
+// ScoringSays is how far the scoring of the fleet has come.
+func (p *constantsPage) ScoringSays() string { return scoringSays(p.Scoring) }
 
 func (s *Server) showConstants(c *gin.Context) error {
 	p, err := s.register.Policy(c.Request.Context(), actor(c))
@@ -21,6 +25,9 @@ func (s *Server) showConstants(c *gin.Context) error {
 		return err
 	}
 	page := &constantsPage{shell: titled("Constants", "/constants"), Policy: p, Default: models.DefaultPolicy()}
+	if page.Scoring, err = s.register.Scoring(c.Request.Context(), actor(c)); err != nil {
+		return err
+	}
 	page.Form = policyForm(p)
 	return s.show(c, "constants", page)
 }
@@ -39,7 +46,7 @@ func (s *Server) saveConstants(c *gin.Context) error {
 	if _, err := s.register.SavePolicy(c.Request.Context(), actor(c), p); err != nil {
 		return s.again(c, "constants", page, err)
 	}
-	s.said(c, "Saved. Within ten minutes every cover is scored afresh with these constants.")
+	s.said(c, "Saved. Every cover is being scored afresh with these constants.")
 	return seeOther(c, "/constants")
 }
 

@@ -123,6 +123,9 @@ var routes = []route{
 	{post, "/api/v1/reckon/:quantity", models.ActRead, (*Server).apiReckon, 0},
 	{get, "/api/v1/policy", models.ActRead, (*Server).apiPolicy, 0},
 	{put, "/api/v1/policy", models.ActPolicy, (*Server).apiSavePolicy, 0},
+	{get, "/api/v1/scoring", models.ActPolicy, (*Server).apiScoring, 0},
+	{post, "/api/v1/scoring", models.ActPolicy, (*Server).apiScoreAll, 0},
+	{post, "/api/v1/scoring/stop", models.ActPolicy, (*Server).apiStopScoring, 0},
 	{get, "/api/v1/people", models.ActPeople, (*Server).apiPeople, 0},
 	{post, "/api/v1/people", models.ActPeople, (*Server).apiAddPerson, 0},
 	{get, "/api/v1/people/:id", models.ActPeople, (*Server).apiPerson, 0},
@@ -143,6 +146,8 @@ var routes = []route{
 	// constants of judgement
 	{get, "/constants", models.ActPolicy, (*Server).showConstants, 0},
 	{post, "/constants", models.ActPolicy, (*Server).saveConstants, 0},
+	{post, "/constants/scores", models.ActPolicy, (*Server).scoreAll, 0},
+	{post, "/constants/scores/stop", models.ActPolicy, (*Server).stopScoring, 0},
 
 	// openings, looks, follow-ups
 	{get, "/covers/:id/openings/new", models.ActRecord, (*Server).newOpening, 0},

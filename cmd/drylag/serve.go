@@ -119,6 +119,7 @@ func keep(ctx context.Context, reg *register.Register, log *slog.Logger) {
 		case <-ctx.Done():
 			return
 		case <-tick.C:
+		case <-reg.Wake():
 		}
 	}
 }

@@ -21,8 +21,9 @@ type keeper struct {
 // service is the account under which the service itself acts.
 var service = models.Actor{ID: "service", Name: "drylag", Login: "drylag", Role: models.Admin, All: true}
 
-// Keep looks after the record between people's acts: each day every cover is
-// scored afresh, pending scores are worked out, and the newest backup is never
+// Keep looks after the record between people's acts: each day, and when somebody
+// asks for it, every cover is scored afresh, pending scores are worked out, and
+// the newest backup is never
 // older than a day. One failing does not keep the others from being tried.
 // Calls wait for each other.
 func (r *Register) Keep(ctx context.Context) error {
@@ -33,11 +34,16 @@ func (r *Register) Keep(ctx context.Context) error {
 
 func (r *Register) keepScores(ctx context.Context) error {
 	today := models.DateOf(r.Now(), time.UTC)
-	if today == r.keeper.scored {
+	cause, asked := r.pass.wanted()
+	if today == r.keeper.scored && !asked {
 		_, err := r.RescoreStale(ctx, "record")
 		return err
 	}
-	if err := r.Rescore(ctx, "new day", nil); err != nil {
+	if !asked {
+		cause = "new day"
+	}
+	scoring := r.pass.begin(ctx, cause, r.Now())
+	if err := r.pass.end(r.Rescore(scoring, cause, r.pass.progress), r.Now()); err != nil {
 		return err
 	}
 	r.keeper.scored = today

@@ -15,8 +15,8 @@ func (r *Register) Policy(ctx context.Context, a models.Actor) (models.Policy, e
 	return r.store.Policy(ctx)
 }
 
-// SavePolicy changes them; every cover's score becomes stale and is worked out
-// by the next RescoreStale. Only an actor who sees all buildings may. Version is
+// SavePolicy changes them; the keeper is woken to score every cover afresh. Only
+// an actor who sees all buildings may. Version is
 // the one that was looked at; it is 0 until somebody has changed the policy.
 func (r *Register) SavePolicy(ctx context.Context, a models.Actor, p models.Policy) (saved models.Policy, err error) {
 	if err := a.May(models.ActPolicy); err != nil {
@@ -38,5 +38,8 @@ func (r *Register) SavePolicy(ctx context.Context, a models.Actor, p models.Poli
 		}
 		return tx.AppendEvent(ctx, r.event(a, "policy changed", "policy", models.None, models.None, changes(old, saved)))
 	})
+	if err == nil {
+		r.pass.ask("policy")
+	}
 	return saved, err
 }

@@ -32,6 +32,7 @@ type Register struct {
 	turns   turnstile
 	fleet   fleet
 	keeper  keeper
+	pass    *pass
 	years   yearCache
 	waiting waiting
 }
@@ -41,7 +42,8 @@ func New(st *store.Store, o Options) *Register {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	return &Register{store: st, now: o.Now, newID: o.NewID, log: o.Log, guard: newGuard(), turns: make(turnstile, hashesAtOnce)}
+	return &Register{store: st, now: o.Now, newID: o.NewID, log: o.Log, guard: newGuard(), turns: make(turnstile, hashesAtOnce),
+		pass: newPass()}
 }
 
 // Now is the instant it is, in UTC, to the millisecond: as exact as it is kept.

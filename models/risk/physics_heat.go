@@ -19,21 +19,14 @@ func (w *physicist) heat() {
 	if w.p.Part == nil {
 		return
 	}
-	outer := heat.Outers()[1]
-	if w.s.Cover.CoatedOn != "" {
-		outer = heat.Outers()[0]
-	}
+	outer := metalOf(w.s.Cover)
 	bare := w.y.surface.BareHeat(heat.Bare{Fluid: w.shape.Fluid, Shape: heat.HorizontalCylinder, Size: w.shape.Diameter, Emissivity: outer.Low}, 0)
 	kWh := bare.GainKWh * float64(w.part.Metal)
 	if math.IsNaN(kWh) {
 		w.p.Gaps = append(w.p.Gaps, models.Gap{Of: "cover", Missing: "a temperature within the range of the formulas", For: "its heat"})
 		return
 	}
-	w.p.Heat = &models.HeatYear{Bare: models.HeatCost{KWh: kWh, Tolerance: heat.BareTolerance}, Assumed: []models.Assumption{
-		{What: "emissivity of the metal", Value: outer.Low, Why: "usual for " + outer.Name},
-		{What: "air: still", Why: "a quiet room; moving air brings more heat"},
-		{What: "metal: as cold as its water", Why: "on the safe side"},
-	}}
+	w.p.Heat = &models.HeatYear{Bare: models.HeatCost{KWh: kWh, Tolerance: heat.BareTolerance}, Assumed: bareAssumed(outer)}
 }
 
 // covered sums the heat into the part under the cover that is fitted.
@@ -56,17 +49,24 @@ func (w *physicist) prices() {
 	if h.Covered != nil {
 		costs = append(costs, h.Covered)
 	}
-	switch {
-	case b.TonHourCost != nil:
-		h.TonHours, h.Price = true, fmt.Sprintf("%s%g a ton-hour of chilled water", b.Currency, *b.TonHourCost)
-	case b.COP != nil && b.Tariff != nil:
-		h.Price = fmt.Sprintf("a plant with a COP of %g and %s%g a kWh", *b.COP, b.Currency, *b.Tariff)
-	default:
+	h.TonHours, h.Price = b.TonHourCost != nil, priceSaid(b)
+	if h.Price == "" {
 		w.p.Gaps = append(w.p.Gaps, priceGap(b))
 	}
 	for _, c := range costs {
 		price(c, b)
 	}
+}
+
+// priceSaid says what money rests on, "" where a price is missing.
+func priceSaid(b models.Building) string {
+	switch {
+	case b.TonHourCost != nil:
+		return fmt.Sprintf("%s%g a ton-hour of chilled water", b.Currency, *b.TonHourCost)
+	case b.COP != nil && b.Tariff != nil:
+		return fmt.Sprintf("a plant with a COP of %g and %s%g a kWh", *b.COP, b.Currency, *b.Tariff)
+	}
+	return ""
 }
 
 func price(c *models.HeatCost, b models.Building) {
@@ -83,12 +83,12 @@ func price(c *models.HeatCost, b models.Building) {
 
 // priceGap names the price that is missing.
 func priceGap(b models.Building) models.Gap {
-	gap := models.Gap{Of: "building", Field: "cop", Missing: "the plant's COP and the tariff, or the price of a ton-hour", For: "what the heat costs"}
+	gap := models.Gap{Of: "building", Field: "cop", Missing: "the COP of the plant and the tariff, or the price of a ton-hour", For: "what the heat costs"}
 	switch {
 	case b.COP != nil:
 		gap.Field, gap.Missing = "tariff", "the tariff of electricity"
 	case b.Tariff != nil:
-		gap.Missing = "the plant's COP"
+		gap.Missing = "the COP of the plant"
 	}
 	return gap
 }

@@ -116,7 +116,7 @@ type HeatCost struct {
 type Gap struct {
 	Of      string // "cover", "building"
 	Field   string // of its edit page; "" no one field
-	Missing string // "the insulation's thickness"
+	Missing string // "the thickness of the insulation"
 	For     string // "how long its surface sweats"
 }
 

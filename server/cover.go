@@ -17,6 +17,7 @@ type coverPage struct {
 	Walls    []wallPlot
 	Changes  []changeLine
 	History  []entry
+	Physics  *physicsView // nil: it no longer stands
 }
 
 func (s *Server) showCover(c *gin.Context) error {
@@ -36,6 +37,9 @@ func (s *Server) showCover(c *gin.Context) error {
 		return err
 	}
 	if p.Walls, err = wallPlots(file, policy.GaugeErrorMM, who.Units); err != nil {
+		return err
+	}
+	if p.Physics, err = s.physicsOf(c, file.Sheet); err != nil {
 		return err
 	}
 	return s.show(c, "cover", p)

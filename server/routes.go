@@ -101,6 +101,7 @@ var routes = []route{
 	{get, "/api/v1/covers/:id", models.ActRead, (*Server).apiCover, 0},
 	{put, "/api/v1/covers/:id", models.ActRegister, (*Server).apiSaveCover, 0},
 	{get, "/api/v1/covers/:id/file", models.ActRead, (*Server).apiCoverFile, 0},
+	{get, "/api/v1/covers/:id/physics", models.ActRead, (*Server).apiPhysics, 0},
 	{get, "/api/v1/covers/:id/looks", models.ActRead, (*Server).apiLooks, 0},
 	{get, "/api/v1/covers/:id/readings", models.ActRead, (*Server).apiWall, 0},
 	{post, "/api/v1/covers/:id/readings", models.ActRecord, (*Server).apiReadWall, 0},

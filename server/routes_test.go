@@ -79,6 +79,7 @@ var matrix = map[string]string{
 	"GET /api/v1/covers/:id":             "icoea",
 	"PUT /api/v1/covers/:id":             "ea",
 	"GET /api/v1/covers/:id/file":        "icoea",
+	"GET /api/v1/covers/:id/physics":     "icoea",
 	"GET /api/v1/covers/:id/looks":       "icoea",
 	"GET /api/v1/covers/:id/readings":    "icoea",
 	"POST /api/v1/covers/:id/readings":   "icea",

@@ -3,6 +3,7 @@ package risk
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"drylag/models"
@@ -76,6 +77,11 @@ func (y *RoomYear) temperatures(p *models.Physics, s models.CoverSheet) {
 		spread(&m.DewC, y.dewC[i], m.Hours)
 		spread(&m.MetalC, metalC, m.Hours)
 	}
+	for i := range p.Months { // a mean of equal numbers may round past them
+		m := &p.Months[i]
+		m.DewC.Mid = min(max(m.DewC.Mid, m.DewC.Lo), m.DewC.Hi)
+		m.MetalC.Mid = min(max(m.MetalC.Mid, m.MetalC.Lo), m.MetalC.Hi)
+	}
 }
 
 // spread adds one of n values to a range whose Mid is their mean. It begins with
@@ -101,7 +107,8 @@ type physicist struct {
 	layer unit.Meter // 0: not known
 }
 
-// size takes the part for a cylinder of its own length and area.
+// size takes the part for a cylinder of its own length and area. A thickness that
+// is not recorded is no assumption of it: what needs one is left out.
 func (w *physicist) size() {
 	c, guessed := closingOf(w.s, Remake{})
 	w.part = takeoff.PartOf(c)
@@ -112,8 +119,8 @@ func (w *physicist) size() {
 			For: "how long its cover sweats, how thick it must be, its heat and its water"})
 		return
 	}
-	w.p.Part = &models.PhysicsPart{DiameterM: float64(d), LengthM: float64(w.part.Length), BareM2: float64(w.part.Metal),
-		Assumed: assumedOf(w.part.Assumed, guessed)}
+	assumed := slices.DeleteFunc(assumedOf(w.part.Assumed, guessed), func(a models.Assumption) bool { return a.Field == "thickness" })
+	w.p.Part = &models.PhysicsPart{DiameterM: float64(d), LengthM: float64(w.part.Length), BareM2: float64(w.part.Metal), Assumed: assumed}
 	w.shape = heat.Cylinder{Fluid: unit.Celsius(w.p.MetalC), Diameter: d}
 }
 
@@ -128,7 +135,7 @@ func (w *physicist) cover() {
 	}
 	w.dry()
 	if w.layer == 0 {
-		w.p.Gaps = append(w.p.Gaps, models.Gap{Of: "cover", Field: "thickness", Missing: "the insulation's thickness",
+		w.p.Gaps = append(w.p.Gaps, models.Gap{Of: "cover", Field: "thickness", Missing: "the thickness of the insulation",
 			For: "how long its surface sweats, its heat gain and its water"})
 		return
 	}
@@ -153,13 +160,13 @@ func answer(s models.CoverSheet, p models.Physics) string {
 	case off:
 		return "Bare as it is, " + part + " sweats " + hoursAYear(p.BareBelow) + "."
 	case p.Cover == nil:
-		return bare + "; how dry its cover's surface stays cannot be said yet."
+		return bare + "; how dry the surface of its cover stays cannot be said yet."
 	case p.Cover.Below == 0:
 		return bare + "; under its cover the surface stays dry all year."
 	case p.Cover.Below <= p.Hours/100:
 		return bare + "; under its cover the surface stays dry but for " + thousands(p.Cover.Below) + "."
 	}
-	return bare + "; its cover's surface still sweats " + thousands(p.Cover.Below) + " of them."
+	return bare + "; the surface of its cover still sweats " + thousands(p.Cover.Below) + " of them."
 }
 
 func hoursAYear(h float64) string { return thousands(h) + " hours a year" }

@@ -285,8 +285,8 @@ func TestAnswer(t *testing.T) {
 	}{
 		{models.InPlace, 5076, 40, true, "Bare, this elbow would sweat 5,076 hours a year; under its cover the surface stays dry but for 40.", "a few"},
 		{models.InPlace, 5076, 0, true, "Bare, this elbow would sweat 5,076 hours a year; under its cover the surface stays dry all year.", "none"},
-		{models.InPlace, 5076, 1200, true, "Bare, this elbow would sweat 5,076 hours a year; its cover's surface still sweats 1,200 of them.", "many"},
-		{models.InPlace, 5076, 0, false, "Bare, this elbow would sweat 5,076 hours a year; how dry its cover's surface stays cannot be said yet.", "no thickness"},
+		{models.InPlace, 5076, 1200, true, "Bare, this elbow would sweat 5,076 hours a year; the surface of its cover still sweats 1,200 of them.", "many"},
+		{models.InPlace, 5076, 0, false, "Bare, this elbow would sweat 5,076 hours a year; how dry the surface of its cover stays cannot be said yet.", "no thickness"},
 		{models.Off, 5076, 40, true, "Bare as it is, this elbow sweats 5,076 hours a year.", "off"},
 		{models.InPlace, 0, 0, true, "Bare, this elbow would stay dry all year: its metal is never below the dew point.", "warm"},
 	} {

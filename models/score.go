@@ -138,7 +138,7 @@ type ScoreChange struct {
 	DueOn  Date
 	Action Action
 	Rule   DueRule
-	Cause  string // "opening", "look", "import", "new day", "climate", "policy", "amendment"
+	Cause  string // "opening", "look", "import", "new day", "climate", "policy", "amendment", "learned", "priors"
 	Method string
 	Fit    string
 }

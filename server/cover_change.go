@@ -18,7 +18,7 @@ type changeLine struct {
 
 // causes of a score in words; opening, look and amendment name their record.
 var causes = map[string]string{
-	"import": "an import", "new day": "time went by", "climate": "new weather or logger data", "policy": "the constants were changed",
+	"import": "an import", "new day": "time went by", "learned": "what openings taught", "priors": "the expert’s priors were changed", "climate": "new weather or logger data", "policy": "the constants were changed",
 	"edit": "the cover was entered or edited", "put off": "the date was put off", "reading": "a thickness reading",
 	"follow-up": "a follow-up was opened or closed", "record": "a record", "look": "a look from outside", "opening": "an opening",
 	"amendment": "an amendment",

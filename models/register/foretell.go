@@ -166,6 +166,7 @@ const judgedYears = 2
 type judged struct {
 	on models.Date
 	seal.Judgment
+	walked int
 	months int // the fleet's median time between openings, 0: too few to tell
 }
 
@@ -178,6 +179,11 @@ func (r *Register) judge(ctx context.Context) (*judged, error) {
 	}
 	pick := rand.New(rand.NewPCG(1, 2)).IntN // the same draws each time
 	j := &judged{on: today, Judgment: seal.Judge(scoredOf(list), pick)}
+	for _, p := range list {
+		if p.Walked() {
+			j.walked++
+		}
+	}
 	if len(list) >= fewIntervals {
 		ages := make([]float64, len(list))
 		for i, p := range list {

@@ -16,6 +16,7 @@ const backupEvery = 24 * time.Hour
 type keeper struct {
 	mu     sync.Mutex
 	scored models.Date // day, in UTC, on which every cover was last scored
+	mark   int64       // store.Taught at the last look
 }
 
 // service is the account under which the service itself acts.
@@ -36,8 +37,7 @@ func (r *Register) keepScores(ctx context.Context) error {
 	today := models.DateOf(r.Now(), time.UTC)
 	cause, asked := r.pass.wanted()
 	if today == r.keeper.scored && !asked {
-		_, err := r.RescoreStale(ctx, "record")
-		return err
+		return r.keepLearning(ctx)
 	}
 	if !asked {
 		cause = "new day"

@@ -21,6 +21,8 @@ type fleet struct {
 	mu     sync.Mutex
 	taught *taught // nil: not read yet
 	judged *judged // nil: not judged yet
+	mark   int64   // store.Taught when it was last learned
+	at     time.Time
 	doing  Doing
 }
 
@@ -44,6 +46,7 @@ type fitBody struct {
 	Fit     seal.Fit // its Version is that of the LearnedFit
 	ByAge   seal.Fit // the yardstick that knows the age alone
 	LeftOut []LeftOut
+	Groups  []TaughtGroup
 }
 
 // LeftOut is a record that taught nothing, and why.
@@ -122,6 +125,9 @@ func (r *Register) learn(ctx context.Context) (fresh bool, err error) {
 	defer r.fleet.learning.Unlock()
 	defer r.do(Doing{})
 	r.do(Doing{What: "reading the record"})
+	if err := r.markLearned(ctx); err != nil {
+		return false, err
+	}
 	lessons, err := r.lessons(ctx)
 	if err != nil {
 		return false, err
@@ -315,7 +321,7 @@ func (l lessonList) learn(p seal.Prior) (*taught, error) {
 	if err != nil {
 		return nil, err
 	}
-	t := taught{body: fitBody{Fit: fit, ByAge: byAge, LeftOut: l.leftOut[:min(len(l.leftOut), mostLeftOut)]}}
+	t := taught{body: fitBody{Fit: fit, ByAge: byAge, LeftOut: l.leftOut[:min(len(l.leftOut), mostLeftOut)], Groups: groupsOf(l.episodes)}}
 	t.N, t.Wet, t.Rejected = fit.N, fit.Wet, len(l.leftOut)
 	for _, x := range l.taught {
 		t.Until = max(t.Until, x.On)

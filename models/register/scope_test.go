@@ -110,6 +110,7 @@ func outside(w *world, a models.Actor, o models.Opening, l models.Look, f models
 // what they give to the actor's buildings by themselves.
 var wholeOrganization = []string{"Buildings", "BuildingNames", "Morning", "Policy", "SavePolicy", "Users", "User", "AddUser", "SaveUser", "ResetLink",
 	"Held", "SendOpening", "SendLook", // what is out of scope is held, see held_test.go
+	"Learned", "LearnedVersion", "Fits", "Predictions", "Priors", "SavePriors",
 	"ChangePassword", "SetUnits", "EndSessions", "Backup", "Backups", "VerifyBackup", "Verify"}
 
 func TestNothingOfAnotherBuilding(t *testing.T) {

@@ -35,6 +35,14 @@ func (r Reader) Fit(ctx context.Context, version string) (models.LearnedFit, err
 	return models.LearnedFit(row), storeError("fit", err)
 }
 
+// Taught counts the records that teach: it grows with each opening, look,
+// earlier record and set of priors. Edits of covers do not show.
+func (r Reader) Taught(ctx context.Context) (n int64, err error) {
+	err = r.on(ctx).Raw(`SELECT (SELECT COUNT(*) FROM openings) + (SELECT COUNT(*) FROM looks) +
+		(SELECT COUNT(*) FROM earlier_records) + (SELECT COUNT(*) FROM prior_sets)`).Scan(&n).Error
+	return n, storeError("opening", err)
+}
+
 // Fits gives every version, the newest first, without Body.
 func (r Reader) Fits(ctx context.Context) ([]models.LearnedFit, error) {
 	var rows []fitRow

@@ -51,6 +51,30 @@ func (r Reader) Predictions(ctx context.Context, since models.Date, scope *[]mod
 	return convert(rows, func(p predictionRow) models.Prediction { return models.Prediction(p) }), storeError("prediction", err)
 }
 
+// PredictionOf gives what was expected of one opening, by its root, Missing
+// where nothing was; Wet is not read.
+func (r Reader) PredictionOf(ctx context.Context, root models.ID) (models.Prediction, error) {
+	var rows []predictionRow
+	err := r.on(ctx).Raw("SELECT p.* FROM predictions p WHERE p.opening_id = ?", root).Scan(&rows).Error
+	return one(convert(rows, func(p predictionRow) models.Prediction { return models.Prediction(p) }), err)("prediction")
+}
+
+// PredictionPage gives at most limit of what Predictions gives, from the one
+// after a day and an opening on.
+func (r Reader) PredictionPage(ctx context.Context, after models.Date, opening models.ID, limit int, scope *[]models.ID) ([]models.Prediction, error) {
+	q := query{args: []any{after, opening}}
+	sql := predictionsOf + " AND (p.day, p.opening_id) > (?, ?)"
+	if scope != nil {
+		if len(*scope) == 0 {
+			return nil, nil
+		}
+		sql, q.args = sql+" AND p.building_id IN ?", append(q.args, *scope)
+	}
+	var rows []predictionRow
+	err := r.on(ctx).Raw(sql+" ORDER BY p.day, p.opening_id LIMIT ?", append(q.args, limit)...).Scan(&rows).Error
+	return convert(rows, func(p predictionRow) models.Prediction { return models.Prediction(p) }), storeError("prediction", err)
+}
+
 // AddPredictions keeps what was expected of openings, by the root of each. It
 // is kept once: of an opening that has one already nothing changes, and its
 // root is among the answer.

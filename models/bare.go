@@ -10,10 +10,11 @@ type BareYear struct {
 	AirAssumed   bool
 	MetalC       float64 // while cold water runs
 	MetalAssumed bool
-	AreaM2       float64 // of the bare metal
-	Tolerance    float64 // 0.3: ±30 %
-	Months       [12]BareMonth
+	AreaM2       float64       // of the bare metal
+	Tolerance    float64       // 0.3: ±30 %
+	Months       [12]BareMonth // all zero where Gaps says that something is missing
 	Assumed      []Assumption
+	Gaps         []Gap
 }
 
 // BareMonth is one month, January first. While hot water runs, or none, metal
@@ -55,16 +56,16 @@ func (m BareMonth) Plus(other BareMonth, times float64) BareMonth {
 type OffCover struct {
 	CoverRow
 	Currency string
-	Since    Date     // "": nobody wrote down when it came off
-	Days     *int     // since then, nil: not known
-	Stopped  bool     // no cold water runs through it today
-	Year     BareYear // empty months: the part's size is not recorded
+	Since    Date // "": nobody wrote down when it came off
+	Days     *int // since then, nil: not known
+	Stopped  bool // no cold water runs through it today
+	Year     BareYear
 	Sweat    *float64 // kg of water or frost a day now, in the mean of the month
 	SoFar    *OffCost // since it came off
 	Month    *OffCost // this calendar month, whole
 	Annual   *OffCost // a whole year
 	Price    string   // what the money rests on, in words; "" nothing
-	Gaps     []Gap
+	Gaps     []Gap    // those of Year, and a missing price
 }
 
 // OffCost is the heat that bare metal took up, and what it costs.
@@ -81,7 +82,9 @@ type OffSum struct {
 	Undated  int // of them without a day on which they came off
 	Unsized  int // of them without a size: their heat and water are left out
 	Unpriced int // of the others without a price: their money is left out
-	Days     int // all together, of those with a day
+	Currency string
+	Mixed    bool // prices in more than one currency: there is no sum of money
+	Days     int  // all together, of those with a day
 	Sweat    float64
 	SoFar    OffCost
 	Month    OffCost
@@ -100,8 +103,13 @@ func (s *OffSum) Add(c OffCover) {
 		s.Unsized++
 		return
 	}
-	if c.Annual.Money == nil {
+	switch {
+	case c.Annual.Money == nil:
 		s.Unpriced++
+	case s.Annual.Money == nil:
+		s.Currency = c.Currency
+	case s.Currency != c.Currency:
+		s.Mixed = true
 	}
 	if c.Sweat != nil {
 		s.Sweat += *c.Sweat

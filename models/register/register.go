@@ -34,6 +34,7 @@ type Register struct {
 	keeper  keeper
 	pass    *pass
 	years   yearCache
+	bares   bareCache
 	waiting waiting
 }
 

@@ -11,17 +11,19 @@ import (
 
 // Bare works out what a part without its cover takes from its room in each
 // month, hour by hour of the room's year while cold water runs through it
-// (heat.Bare). It says which part of the record is missing where it cannot: then
-// the year has no month. The error is Invalid and names what cannot be worked out.
-func Bare(s models.CoverSheet, y *RoomYear) (models.BareYear, []models.Gap, error) {
+// (heat.Bare). What the record does not say and cannot be assumed is in its Gaps.
+// The error is Invalid and names what cannot be worked out.
+func Bare(s models.CoverSheet, y *RoomYear) (models.BareYear, error) {
 	out := models.BareYear{Air: y.Source, AirAssumed: y.Assumed, Tolerance: heat.BareTolerance}
 	out.MetalC, out.MetalAssumed = s.ServiceC()
 	if s.Component.NPS == nil {
-		return out, []models.Gap{{Of: "cover", Field: "nps", Missing: "the nominal pipe size", For: "its heat and its sweat"}}, nil
+		out.Gaps = []models.Gap{{Of: "cover", Field: "nps", Missing: "the nominal pipe size", For: "its heat and its sweat"}}
+		return out, nil
 	}
 	w := physicist{s: s, y: y, p: &models.Physics{MetalC: out.MetalC}}
 	if w.size(); w.p.Part == nil {
-		return out, w.p.Gaps, nil
+		out.Gaps = w.p.Gaps
+		return out, nil
 	}
 	outer := metalOf(s.Cover)
 	out.AreaM2 = float64(w.part.Metal)
@@ -30,10 +32,10 @@ func Bare(s models.CoverSheet, y *RoomYear) (models.BareYear, []models.Gap, erro
 	out.Months = y.bareMonths(bare, out.AreaM2)
 	for _, m := range out.Months {
 		if math.IsNaN(m.KWh + m.WaterKg) {
-			return out, nil, models.Errorf(models.Invalid, "The heat of the bare part could not be worked out from what is recorded.")
+			return out, models.Errorf(models.Invalid, "The heat of the bare part could not be worked out from what is recorded.")
 		}
 	}
-	return out, nil, nil
+	return out, nil
 }
 
 // bareMonths sums the hours with cold water over the metal's area.

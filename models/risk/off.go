@@ -6,33 +6,31 @@ import (
 	"drylag/models"
 )
 
-// Off sets a cover that is off against its room's year: what its bare part
-// sweats now, what it has taken up since the cover came off and what it will
-// take. today is the day it is in its building. The error is that of Bare.
-func Off(s models.CoverSheet, y *RoomYear, today models.Date) (models.OffCover, error) {
-	out := models.OffCover{Currency: s.Building.Currency, Price: priceSaid(s.Building)}
+// Off says of a cover that is off what its bare part sweats now, what it has
+// taken up since the cover came off and what it will take, by the year of Bare.
+// today is the day it is in its building.
+func Off(s models.CoverSheet, bare models.BareYear, today models.Date) models.OffCover {
+	out := models.OffCover{Currency: s.Building.Currency, Price: priceSaid(s.Building), Year: bare, Gaps: bare.Gaps}
 	if since := s.Cover.OffSince; since != "" && since <= today {
 		out.Since, out.Days = since, new(today.DaysSince(since))
 	}
-	out.Stopped = water(s, today) != models.ColdWater
-	var err error
-	if out.Year, out.Gaps, err = Bare(s, y); err != nil || len(out.Gaps) > 0 {
-		return out, err
+	month := today.Time().Month()
+	out.Stopped = s.WaterOn(int(month), today.Time().Day()) != models.ColdWater
+	if len(out.Gaps) > 0 {
+		return out
 	}
 	if out.Price == "" {
-		out.Gaps = append(out.Gaps, priceGap(s.Building))
+		out.Gaps = []models.Gap{priceGap(s.Building)}
 	}
-	now := out.Year.Day(today.Time().Month())
+	out.Sweat = new(bare.Day(month).WaterKg)
 	if out.Stopped {
-		now = models.BareMonth{}
+		out.Sweat = new(0.0)
 	}
-	out.Sweat = &now.WaterKg
 	if out.Days != nil {
-		out.SoFar = costOf(s.Building, takenUp(s, out.Year, out.Since, today))
+		out.SoFar = costOf(s.Building, takenUp(s, bare, out.Since, today))
 	}
-	out.Month = costOf(s.Building, out.Year.Months[today.Time().Month()-1])
-	out.Annual = costOf(s.Building, out.Year.Year())
-	return out, nil
+	out.Month, out.Annual = costOf(s.Building, bare.Months[month-1]), costOf(s.Building, bare.Year())
+	return out
 }
 
 // takenUp is what bare metal takes up from one day to the end of the day before
@@ -49,10 +47,6 @@ func takenUp(s models.CoverSheet, y models.BareYear, from, to models.Date) model
 		sum = sum.Plus(y.Day(time.Month(i+1)), n)
 	}
 	return sum
-}
-
-func water(s models.CoverSheet, on models.Date) models.Water {
-	return s.WaterOn(int(on.Time().Month()), on.Time().Day())
 }
 
 // costOf puts the building's own price to heat; without one the money is nil.

@@ -23,11 +23,19 @@ func bareElbow() models.CoverSheet {
 	return s
 }
 
+// off is a cover in still air of 27 °C and 60 % all year.
+func off(t testing.TB, s models.CoverSheet, today models.Date) models.OffCover {
+	t.Helper()
+	bare, err := Bare(s, steadyYear(t, s, 27, 0.6))
+	require.NoError(t, err)
+	return Off(s, bare, today)
+}
+
 func TestBareYearIsTheHandbooksCylinder(t *testing.T) {
 	s := bareElbow()
-	got, gaps, err := Bare(s, steadyYear(t, s, 27, 0.6))
+	got, err := Bare(s, steadyYear(t, s, 27, 0.6))
 	require.NoError(t, err)
-	require.Empty(t, gaps)
+	require.Empty(t, got.Gaps)
 	require.Positive(t, got.AreaM2)
 	year := got.Year()
 	require.InEpsilon(t, bareWatts*8.760, year.KWh/got.AreaM2, 0.001, "tolerance of the check case")
@@ -55,8 +63,7 @@ func TestOffCostsWhatTheRecordPrices(t *testing.T) {
 	} {
 		s := bareElbow()
 		s.Building = c.building
-		got, err := Off(s, steadyYear(t, s, 27, 0.6), "2026-11-25")
-		require.NoError(t, err, c.name)
+		got := off(t, s, "2026-11-25")
 		require.Equal(t, 30, *got.Days, c.name)
 		kWh := bareWatts * got.Year.AreaM2 / 1000 * 24 // a day
 		require.InEpsilon(t, 30*kWh, got.SoFar.KWh, 0.001, c.name)
@@ -98,8 +105,7 @@ func TestOffCountsOnlyDaysWithColdWater(t *testing.T) {
 	} {
 		s := bareElbow()
 		s.Loop, s.Cover.OffSince = c.loop, c.since
-		got, err := Off(s, steadyYear(t, s, 27, 0.6), c.today)
-		require.NoError(t, err, c.name)
+		got := off(t, s, c.today)
 		perDay := bareWatts * got.Year.AreaM2 / 1000 * 24
 		require.InDelta(t, c.days, got.SoFar.KWh/perDay, 0.001*c.days+1e-9, c.name)
 		require.InDelta(t, c.month, got.Month.KWh/perDay, 0.001*c.month+1e-9, c.name)
@@ -120,11 +126,7 @@ func TestOffWithoutWhatItNeeds(t *testing.T) {
 	frost.Component.ServiceC = ref(-5.0)
 	warm := bareElbow()
 	warm.Component.ServiceC = ref(22.0)
-	off := func(s models.CoverSheet) models.OffCover {
-		got, err := Off(s, steadyYear(t, s, 27, 0.6), "2026-11-25")
-		require.NoError(t, err)
-		return got
-	}
+	off := func(s models.CoverSheet) models.OffCover { return off(t, s, "2026-11-25") }
 
 	got := off(unsized)
 	require.Nil(t, got.Sweat)
@@ -157,9 +159,18 @@ func TestBareYearAgreesWithThePhysicsOfTheCover(t *testing.T) {
 	s.Component.Kind, s.Component.NPS = "gate_valve", ref(6.0)
 	s.Loop.Stopped = models.Season{From: "12-01", To: "02-28"}
 	y := steadyYear(t, s, 27, 0.6)
-	bare, _, err := Bare(s, y)
+	bare, err := Bare(s, y)
 	require.NoError(t, err)
 	p, err := Physics(s, y)
 	require.NoError(t, err)
 	require.InEpsilon(t, p.Heat.Bare.KWh, bare.Year().KWh, 1e-9)
+}
+
+func BenchmarkBare(b *testing.B) {
+	s := bareElbow()
+	y := openYear(b, s)
+	for b.Loop() {
+		_, err := Bare(s, y)
+		require.NoError(b, err)
+	}
 }

@@ -138,6 +138,10 @@ var routes = []route{
 	{post, "/api/v1/backups/:name/verify", models.ActBackup, (*Server).apiReadBackup, 0},
 	{post, "/api/v1/verify", models.ActBackup, (*Server).apiVerify, 0},
 
+	// engineering questions
+	{get, "/reckoner", models.ActRead, (*Server).showReckoner, 0},
+	{get, "/reckoner/:quantity", models.ActRead, (*Server).showQuantity, 0},
+
 	// import
 	{get, "/import", models.ActImport, (*Server).showImport, 0},
 	{post, "/import", models.ActImport, (*Server).tryImport, importBytes},
@@ -201,6 +205,7 @@ var nav = []navItem{
 	{Path: "/follow-ups", Text: "Follow-ups", Act: models.ActRead},
 	{Path: "/held", Text: "Late records", Act: models.ActRegister, Waiting: true},
 	{Path: "/buildings", Text: "Buildings", Act: models.ActTrend},
+	{Path: "/reckoner", Text: "Reckoner", Act: models.ActRead},
 	{Path: "/import", Text: "Import", Act: models.ActImport},
 	{Path: "/constants", Text: "Constants", Act: models.ActPolicy},
 	{Path: "/people", Text: "People", Act: models.ActPeople},

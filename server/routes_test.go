@@ -44,7 +44,11 @@ var matrix = map[string]string{
 	"POST /loops":          "ea",
 	"GET /loops/new":       "ea",
 	"GET /loops/:id":       "ea",
-	"GET /due":             "icoea",
+
+	"GET /due": "icoea",
+
+	"GET /reckoner":           "icoea",
+	"GET /reckoner/:quantity": "icoea",
 
 	"GET /deferrals/new": "ea",
 	"POST /deferrals":    "ea",

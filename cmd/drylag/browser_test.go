@@ -322,7 +322,8 @@ func pagesToSee(t *testing.T, ctx context.Context, base string) []string {
 	room, loop := first(building, `main a[href^="/rooms/0"]`), first(building, `main a[href^="/loops/0"]`)
 	return []string{opening, opening + "/amend", room, loop, cover + "/edit", "/covers/new", "/constants", "/deferrals/new?cover=" + cover[len("/covers/"):],
 		"/", "/covers", "/covers?sort=risk", cover, cover + "/openings/new", cover + "/looks/new", cover + "/readings/new", "/held", "/due",
-		"/follow-ups", "/buildings", building, building + "/edit", "/import", "/account"}
+		"/follow-ups", "/buildings", building, building + "/edit", "/import", "/account",
+		"/reckoner", "/reckoner/dew_point?t=85&rh=85&units=IP", "/reckoner/covered_cylinder?layers_2_t=1&rh=120", "/reckoner/hours_metal_below_dew_point"}
 }
 
 // The main job by hand: an inspector finds a cover, records that it was wet,

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -120,7 +121,7 @@ func (r *entryReader) nothing(in Input) {
 
 // wanted names the input with the unit in which a page takes it.
 func (in Input) wanted(s unit.System) string {
-	if u := symbol(in.UnitIn(s)); u != "" && (in.Shape == Number || in.Shape == Numbers) {
+	if u := in.UnitSymbol(s); u != "" && (in.Shape == Number || in.Shape == Numbers) {
 		return in.Label + ", in " + u + " or another unit"
 	}
 	return in.Label
@@ -215,7 +216,7 @@ func (in Input) RangeIn(s unit.System) string {
 	}
 	r := in.Range
 	r.Min, r.Max = end(r.Min), end(r.Max)
-	return strings.TrimPrefix(r.said(symbol(own)), "must be ")
+	return strings.TrimPrefix(r.said(in.UnitSymbol(s)), "must be ")
 }
 
 // convertTo turns a value in the input's unit into another.
@@ -224,4 +225,9 @@ func (in Input) convertTo(v float64, to string) (float64, error) {
 		to = difference(to)
 	}
 	return unit.Convert(v, in.Unit, to)
+}
+
+// AsksYear tells whether one of the inputs is a year of air.
+func (q Quantity) AsksYear() bool {
+	return slices.ContainsFunc(q.Inputs, func(in Input) bool { return in.Shape == Climate })
 }

@@ -223,7 +223,7 @@ func TestToldIsReadable(t *testing.T) {
 	}{
 		{"dew_point", []string{"t", "75", "rh", "50"}, 0, "12.844 °C", "55.12 °F", "55 °F", "PsychroLib 2.5.0: 55.11990433 °F"},
 		{"time_to_moisture", []string{"g", "0", "volume", "1", "fraction", "5"}, 0, "never: nothing enters", "never: nothing enters", "never: nothing enters", "definition"},
-		{"vapor_diffusivity", []string{"t", "68"}, 0, "2.4191 × 10⁻⁵ m²/s", "2.4191 × 10⁻⁵ m²/s", "2.4191 × 10⁻⁵ m²/s", "1.87e-10 times 293.15^2.072, Python 3"},
+		{"vapor_diffusivity", []string{"t", "68"}, 0, "2.4191 × 10⁻⁵ m²/s", "2.4191 × 10⁻⁵ m²/s", "2.419 × 10⁻⁵ m²/s", "1.87e-10 times 293.15^2.072, Python 3"},
 		{"annual_cost", []string{"q", "100 W", "hours", "8760", "cop", "4", "tariff", "0.12"}, 1, "26.28", "26.28", "26.28", "100 W 8760 h / 4 = 219 kWh, times 0.12"},
 		{"cui_driver", []string{"wet_fraction", "70", "below_dew_point", "yes"}, 0, "severe", "severe", "severe", "above 60 %"},
 		{"class_maximum_interval", []string{"class", "4", "look", "thickness"}, 0, "the owner's own", "the owner's own", "the owner's own", "models/metal ClassLimits(4)"},
@@ -250,6 +250,8 @@ func TestHintsOfInputs(t *testing.T) {
 	q, _ = reckon.Named("annual_cost")
 	require.Equal(t, "0 per kWh or more", q.Inputs[3].RangeIn(unit.IP))
 	require.Equal(t, "per kWh", q.Inputs[3].UnitSymbol(unit.IP))
+	q, _ = reckon.Named("thickness_trend")
+	require.Equal(t, "1800 to 2200", q.Inputs[1].RangeIn(unit.IP), "a year of the calendar")
 	for _, q := range reckon.All() {
 		for _, in := range q.Inputs {
 			if in.Shape == reckon.Number {

@@ -36,11 +36,14 @@ func (t Told) Got(s unit.System) Got {
 }
 
 // Brief is the value for a sentence: a temperature to the degree that a
-// thermometer shows, anything else as In has it.
+// thermometer shows, another number to four figures.
 func (t Told) Brief(s unit.System) string {
 	v, number := t.SI.Value.(float64)
 	if t.Kind == unit.Temperature && number {
 		return unit.Temperature.Show(s, v)
+	}
+	if v, number := t.Got(s).Value.(float64); number {
+		return shown(v, t.Got(s).Unit, briefFigures)
 	}
 	return t.In(s)
 }
@@ -101,8 +104,9 @@ func (e Entry) onPage(err error) error {
 // Significant figures of a page: what was typed comes back whole, what is
 // worked out is no better than its formula.
 const (
-	inFigures  = 7
-	outFigures = 5
+	inFigures    = 7
+	outFigures   = 5
+	briefFigures = 4
 )
 
 // entered is an input as understood, in both systems.
@@ -127,15 +131,15 @@ func (in Input) entered(text string, given Given) Entered {
 
 // shownIn shows a number that was given in one unit in that of a system.
 func (in Input) shownIn(s unit.System, v float64, given string) string {
-	own := in.UnitIn(s)
 	factor, err := in.units(given)
 	if err != nil {
 		return shown(v, given, inFigures)
 	}
-	if converted, err := in.convertTo(factor(v), own); err == nil {
-		return shown(converted, own, inFigures)
+	converted, err := in.convertTo(factor(v), in.UnitIn(s))
+	if err != nil {
+		return shown(v, given, inFigures)
 	}
-	return shown(v, given, inFigures)
+	return strings.TrimSpace(shown(converted, "1", inFigures) + " " + in.UnitSymbol(s))
 }
 
 // shown prints a number to significant figures with its unit: "0.75 in",
@@ -184,8 +188,15 @@ func sayValue(v any) string {
 	return ""
 }
 
-// UnitSymbol is the unit behind an input of a page: "°F"; "" for none.
-func (in Input) UnitSymbol(s unit.System) string { return symbol(in.UnitIn(s)) }
+// UnitSymbol is the unit behind an input of a page: "°F"; "" for none and for a
+// year of the calendar.
+func (in Input) UnitSymbol(s unit.System) string {
+	number := in.Shape == Number || in.Shape == Numbers
+	if !number || in.Unit == "yr" && in.Range.Min > 1000 {
+		return ""
+	}
+	return symbol(in.UnitIn(s))
+}
 
 // Usual is the default in the units of a system, "" where there is none.
 func (in Input) Usual(s unit.System) string {

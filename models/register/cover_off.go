@@ -24,7 +24,7 @@ func (r *Register) CoversOff(ctx context.Context, a models.Actor, of models.ID) 
 		return out, err
 	}
 	years := bareYears{r: r, keys: map[string]string{}}
-	filter := models.CoverFilter{Building: of, State: string(models.Off), Scope: scopeOf(a), Covers: coversOf(a), Sort: "walk"}
+	filter := models.CoverFilter{Building: of, State: string(models.Off), Scope: scopeOf(a), Sort: "walk"}
 	sums := map[models.ID]*models.OffSum{}
 	err = r.store.EachCover(ctx, filter, func(rows []models.CoverRow) error {
 		return r.eachOff(ctx, rows, &years, func(c models.OffCover, b models.Building) {

@@ -205,28 +205,3 @@ func pinOf(o models.RoundOrder, cover models.ID) *models.RoundPin {
 	}
 	return nil
 }
-
-// familyOf are the round, the round it came from, and all their variants.
-func (r *Register) familyOf(ctx context.Context, rd store.Reader, rn models.Round) (map[models.ID]bool, error) {
-	list, err := rd.Rounds(ctx, nil)
-	if err != nil {
-		return nil, err
-	}
-	parent := map[models.ID]models.ID{}
-	for _, x := range list {
-		parent[x.ID] = x.VariantOf
-	}
-	root := func(id models.ID) models.ID {
-		for n := 0; parent[id] != models.None && n < len(list); n++ {
-			id = parent[id]
-		}
-		return id
-	}
-	family := map[models.ID]bool{}
-	for _, x := range list {
-		if root(x.ID) == root(rn.ID) {
-			family[x.ID] = true
-		}
-	}
-	return family, nil
-}

@@ -11,7 +11,7 @@ var (
 	moistAirSource = unit.Library.Source("ASHRAE Fundamentals 2017 ch. 1, equations 5, 6, 12 and 22")
 	dampSource     = unit.Derived.Source("the bound of 80 % of ISO 9223:1992, applied to the cold surface")
 	dryingSource   = unit.Derived.Source("the metal under a cover is a tight cold wall: what comes in stays")
-	designSource   = unit.Read.Source("chilled-water practice: insulation is sized for air of 85 °F and 85 %")
+	designSource   = unit.Read.Source("chilled-water practice: insulation is sized for air of 85 °F and 85 %")
 	ownAirSource   = unit.Judgement.Source("the hour whose dew point 1 % of the room's cold hours exceed")
 	seriesSource   = unit.Read.Source("resistances in series: Cengel, Heat and Mass Transfer, Example 14-6")
 	seamSource     = unit.Derived.Source("straight in (least), and spread under a tight facing in two dimensions (most); diffusion only")
@@ -50,7 +50,7 @@ func dryFormulas() []models.Formula {
 	return []models.Formula{
 		{Name: "least thickness", How: "q_film(t_d)·D_e·ln(D_e/D) = 2·k·(t_d − t_f), surface at the dew point", Source: heat.SurfaceSource.String() + "; " + heat.FreeSource.String()},
 		{Name: "the room's own damp air", How: "dew point of that hour", Source: ownAirSource.String()},
-		{Name: "the published design air", How: "dew point of 85 °F and 85 %", Source: designSource.String()},
+		{Name: "the published design air", How: "dew point of 85 °F and 85 %", Source: designSource.String()},
 	}
 }
 

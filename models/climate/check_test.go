@@ -1,8 +1,6 @@
 package climate_test
 
 import (
-	"encoding/json"
-	"math"
 	"os"
 	"path/filepath"
 	"testing"
@@ -11,34 +9,10 @@ import (
 
 	"drylag/models/climate"
 	"drylag/models/unit"
+	"drylag/testdata/check"
 )
 
 const checkDir = "../../testdata/check"
-
-// checkCase is one row of testdata/check/physics.json; each carries its source.
-type checkCase struct {
-	ID       string
-	Quantity string
-	Inputs   map[string]value
-	Expected map[string]value
-	Source   string
-
-	Tolerance map[string]struct{ Abs, Rel float64 }
-}
-
-type value struct {
-	Value any
-	Unit  string
-}
-
-func readChecks(t *testing.T) []checkCase {
-	t.Helper()
-	text, err := os.ReadFile(filepath.Join(checkDir, "physics.json"))
-	require.NoError(t, err)
-	var cases []checkCase
-	require.NoError(t, json.Unmarshal(text, &cases))
-	return cases
-}
 
 func readTable(t *testing.T, name string) climate.Hourly {
 	t.Helper()
@@ -75,27 +49,11 @@ var answers = map[string]func(s *climate.Summary, metal unit.Celsius) map[string
 
 func TestChecks(t *testing.T) {
 	prepared := map[string]*climate.Summary{}
-	seen := map[string]bool{}
-	for _, c := range readChecks(t) {
-		answer, ours := answers[c.Quantity]
-		if !ours {
-			continue
-		}
-		seen[c.Quantity] = true
-		name := c.Inputs["climate"].Value.(string)
+	check.Run(t, check.Physics(t), answers, func(t *testing.T, c check.Case, answer func(*climate.Summary, unit.Celsius) map[string]float64) {
+		name := c.Word("climate")
 		if prepared[name] == nil {
 			prepared[name] = prepare(t, readTable(t, name))
 		}
-		t.Run(c.ID, func(t *testing.T) {
-			metal, _ := c.Inputs["t_metal"].Value.(float64)
-			got := answer(prepared[name], unit.Celsius(metal))
-			require.Len(t, got, len(c.Expected))
-			for output, want := range c.Expected {
-				tol := c.Tolerance[output]
-				number := want.Value.(float64)
-				require.InDelta(t, number, got[output], math.Max(tol.Abs, tol.Rel*math.Abs(number)), "%s: %s", output, c.Source)
-			}
-		})
-	}
-	require.Len(t, seen, len(answers), "a quantity has no case")
+		check.Hold(t, c, answer(prepared[name], unit.Celsius(c.Number("t_metal"))))
+	})
 }

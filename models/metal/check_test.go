@@ -1,36 +1,19 @@
 package metal_test
 
 import (
-	"encoding/json"
 	"math"
-	"os"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"drylag/models/metal"
+	"drylag/testdata/check"
 )
-
-// checkCase is one published value of testdata/check/standards.json; the file
-// carries the source of each.
-type checkCase struct {
-	ID        string
-	Quantity  string
-	Inputs    map[string]amount
-	Expected  map[string]amount
-	Tolerance map[string]struct{ Abs, Rel *float64 }
-	Source    string
-}
-
-type amount struct {
-	Value any
-	Unit  string
-}
 
 // inputs reads the inputs of a case and turns units into those of the package.
 type inputs struct {
 	t      *testing.T
-	of     map[string]amount
+	of     map[string]check.Value
 	inches bool // the answer is wanted in inches
 }
 
@@ -88,39 +71,16 @@ func answer(t *testing.T, value any, unit string) any {
 }
 
 func TestPublishedValues(t *testing.T) {
-	text, err := os.ReadFile("../../testdata/check/standards.json")
-	require.NoError(t, err)
-	var cases []checkCase
-	require.NoError(t, json.Unmarshal(text, &cases))
-	require.Len(t, cases, 59)
+	cases := check.Standards(t)
 	for _, c := range cases {
-		t.Run(c.ID, func(t *testing.T) {
-			require.NotEmpty(t, c.Source)
-			require.Contains(t, quantities, c.Quantity)
-			got := quantities[c.Quantity](inputs{t, c.Inputs, c.Expected["od"].Unit == "in"})
-			for name, want := range c.Expected {
-				require.Contains(t, got, name)
-				compare(t, c, name, want, got[name])
-			}
-		})
+		require.Contains(t, quantities, c.Quantity)
 	}
-}
-
-func compare(t *testing.T, c checkCase, name string, want amount, got any) {
-	expected, numeric := want.Value.(float64)
-	if !numeric {
-		require.Equal(t, want.Value, got, "%s %s: %s", c.ID, name, c.Source)
-		return
-	}
-	value := answer(t, got, want.Unit)
-	allowed := 0.0
-	switch tol := c.Tolerance[name]; {
-	case tol.Abs != nil:
-		allowed = *tol.Abs
-	case tol.Rel != nil:
-		allowed = *tol.Rel * math.Abs(expected)
-	default:
-		require.Fail(t, "no tolerance", name)
-	}
-	require.InDelta(t, expected, value, allowed, "%s %s: %s", c.ID, name, c.Source)
+	check.Run(t, cases, quantities, func(t *testing.T, c check.Case, quantity func(inputs) map[string]any) {
+		got := quantity(inputs{t, c.Inputs, c.Expected["od"].Unit == "in"})
+		for name, want := range c.Expected {
+			require.Contains(t, got, name)
+			got[name] = answer(t, got[name], want.Unit)
+		}
+		check.Hold(t, c, got)
+	})
 }

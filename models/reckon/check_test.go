@@ -3,45 +3,38 @@ package reckon_test
 import (
 	"bytes"
 	"encoding/json"
-	"math"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"drylag/models/reckon"
+	"drylag/testdata/check"
 )
 
 const checkDir = "../../testdata/check"
 
-// checkCase is one row of testdata/check; each carries its source.
-type checkCase struct {
-	ID       string
-	Quantity string
-	Inputs   json.RawMessage
-	Expected map[string]struct {
-		Value any
-		Unit  string
-	}
-	Source string
-
-	Tolerance map[string]struct{ Abs, Rel float64 }
-}
+// checkCase asks a case of testdata/check as a question.
+type checkCase struct{ check.Case }
 
 // readChecks reads every case of both files.
 func readChecks(t testing.TB) []checkCase {
 	t.Helper()
 	var all []checkCase
-	for name, cases := range map[string]int{"physics.json": 315, "standards.json": 59} {
-		text, err := os.ReadFile(checkDir + "/" + name)
-		require.NoError(t, err)
-		var some []checkCase
-		require.NoError(t, json.Unmarshal(text, &some))
-		require.Len(t, some, cases)
-		all = append(all, some...)
+	for _, c := range slices.Concat(check.Physics(t), check.Standards(t)) {
+		all = append(all, checkCase{c})
 	}
 	return all
+}
+
+// inputs are the inputs as JSON has them.
+func (c checkCase) inputs(t testing.TB) json.RawMessage {
+	t.Helper()
+	text, err := json.Marshal(c.Inputs)
+	require.NoError(t, err)
+	return text
 }
 
 // want asks for each output in the unit in which the case expects it.
@@ -58,32 +51,29 @@ func shelf() *reckon.Shelf { return reckon.NewShelf(os.DirFS(checkDir), "check")
 // holds compares an answer with what the case expects, within its own tolerance.
 func (c checkCase) holds(t *testing.T, got map[string]reckon.Got, fault *reckon.Fault) {
 	t.Helper()
-	if code, bad := c.Expected["error"]; bad {
+	if code, refused := c.Refused(); refused {
 		require.NotNil(t, fault, c.Source)
-		require.Equal(t, code.Value, fault.Code, c.Source)
+		require.Equal(t, code, fault.Code, c.Source)
 		require.NotEmpty(t, fault.Field, "%s names no field", fault.Code)
 		require.NotEmpty(t, fault.Message)
 		return
 	}
 	require.Nil(t, fault)
-	for name, want := range c.Expected {
-		require.Contains(t, got, name)
-		require.Equal(t, want.Unit, got[name].Unit)
-		number, numeric := want.Value.(float64)
-		if !numeric {
-			require.Equal(t, want.Value, got[name].Value, "%s: %s", name, c.Source)
-			continue
+	values := map[string]any{}
+	for name, g := range got {
+		values[name] = g.Value
+		if want, asked := c.Expected[name]; asked {
+			require.Equal(t, want.Unit, g.Unit)
 		}
-		tol := c.Tolerance[name]
-		require.InDelta(t, number, got[name].Value, math.Max(tol.Abs, tol.Rel*math.Abs(number)), "%s: %s", name, c.Source)
 	}
+	check.Hold(t, c.Case, values)
 }
 
 func TestChecksByQuestion(t *testing.T) {
 	climates := shelf()
 	for _, c := range readChecks(t) {
 		t.Run(c.ID, func(t *testing.T) {
-			inputs, err := reckon.ReadInputs(c.Inputs)
+			inputs, err := reckon.ReadInputs(c.inputs(t))
 			require.NoError(t, err)
 			answer, err := reckon.Ask(reckon.Question{Quantity: c.Quantity, Inputs: inputs, Want: c.want()}, climates)
 			var fault *reckon.Fault

@@ -75,7 +75,7 @@ func TestEntryAnswersAsTheQuestion(t *testing.T) {
 	climates, asked := shelf(), map[string]int{}
 	for _, c := range readChecks(t) {
 		q, known := reckon.Named(c.Quantity)
-		given, err := reckon.ReadInputs(c.Inputs)
+		given, err := reckon.ReadInputs(c.inputs(t))
 		fields, ok := typedAs(q, given)
 		if !known || err != nil || !ok {
 			continue

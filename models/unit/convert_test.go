@@ -1,9 +1,7 @@
 package unit_test
 
 import (
-	"encoding/json"
 	"math"
-	"os"
 	"slices"
 	"testing"
 
@@ -11,56 +9,25 @@ import (
 	"pgregory.net/rapid"
 
 	"drylag/models/unit"
+	"drylag/testdata/check"
 )
 
-// checkCase is one row of testdata/check/physics.json; each carries its source.
-type checkCase struct {
-	ID       string
-	Quantity string
-	Inputs   map[string]measured
-	Expected map[string]measured
-	Source   string
-
-	Tolerance map[string]struct{ Abs, Rel float64 }
-}
-
-type measured struct {
-	Value any
-	Unit  string
-}
-
-func readChecks(t *testing.T) []checkCase {
-	t.Helper()
-	text, err := os.ReadFile("../../testdata/check/physics.json")
-	require.NoError(t, err)
-	var cases []checkCase
-	require.NoError(t, json.Unmarshal(text, &cases))
-	return cases
-}
-
 func TestChecks(t *testing.T) {
-	seen := 0
-	for _, c := range readChecks(t) {
-		if c.Quantity != "unit_conversion" {
-			continue
-		}
-		seen++
-		t.Run(c.ID, func(t *testing.T) {
-			in, want := c.Inputs["value"], c.Expected["value"]
-			got, err := unit.Convert(in.Value.(float64), in.Unit, want.Unit)
-			require.NoError(t, err)
-			tol, number := c.Tolerance["value"], want.Value.(float64)
-			require.InDelta(t, number, got, math.Max(tol.Abs, tol.Rel*math.Abs(number)), c.Source)
-		})
+	convert := map[string]func(value check.Value, to string) (float64, error){
+		"unit_conversion": func(v check.Value, to string) (float64, error) { return unit.Convert(v.Value.(float64), v.Unit, to) },
 	}
-	require.NotZero(t, seen)
+	check.Run(t, check.Physics(t), convert, func(t *testing.T, c check.Case, convert func(check.Value, string) (float64, error)) {
+		got, err := convert(c.Inputs["value"], c.Expected["value"].Unit)
+		require.NoError(t, err)
+		check.Hold(t, c, map[string]float64{"value": got})
+	})
 }
 
 // Every unit of the check cases is known, but for words and lists.
 func TestUnitsOfTheChecksAreKnown(t *testing.T) {
 	words := []string{"file", "bool", "enum", "code", ""}
-	for _, c := range readChecks(t) {
-		for _, side := range []map[string]measured{c.Inputs, c.Expected} {
+	for _, c := range check.Physics(t) {
+		for _, side := range []map[string]check.Value{c.Inputs, c.Expected} {
 			for name, m := range side {
 				if _, number := m.Value.(float64); number && !slices.Contains(words, m.Unit) {
 					require.True(t, unit.Known(m.Unit), "%s %s: %q", c.ID, name, m.Unit)

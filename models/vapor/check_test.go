@@ -1,39 +1,23 @@
 package vapor_test
 
 import (
-	"encoding/json"
 	"math"
-	"os"
 	"testing"
-
-	"github.com/stretchr/testify/require"
 
 	"drylag/models/air"
 	"drylag/models/unit"
 	"drylag/models/vapor"
+	"drylag/testdata/check"
 )
 
-// checkCase is one row of testdata/check/physics.json; each carries its source.
-type checkCase struct {
-	ID       string
-	Quantity string
-	Inputs   map[string]value
-	Expected map[string]value
-	Source   string
-
-	Tolerance map[string]struct{ Abs, Rel float64 }
-}
-
-type value struct {
-	Value any
-	Unit  string
-}
+// checkCase reads a case of testdata/check/physics.json in the units of this package.
+type checkCase struct{ check.Case }
 
 // in gives an input in SI, NaN where the case has none.
 func (c checkCase) in(name string) float64 {
-	number, ok := c.Inputs[name].Value.(float64)
-	if !ok {
-		return math.NaN()
+	number := c.Number(name)
+	if math.IsNaN(number) {
+		return number
 	}
 	return unit.Reading{Value: number, Unit: c.Inputs[name].Unit}.SI()
 }
@@ -105,37 +89,8 @@ func one[Q ~float64](output string, q Q) map[string]float64 {
 	return map[string]float64{output: float64(q)}
 }
 
-// A case that expects an error code expects NaN here: the code is put on by the
-// caller, who knows the name of the field.
 func TestChecks(t *testing.T) {
-	text, err := os.ReadFile("../../testdata/check/physics.json")
-	require.NoError(t, err)
-	var cases []checkCase
-	require.NoError(t, json.Unmarshal(text, &cases))
-	seen := map[string]bool{}
-	for _, c := range cases {
-		answer, ours := answers[c.Quantity]
-		if !ours {
-			continue
-		}
-		seen[c.Quantity] = true
-		t.Run(c.ID, func(t *testing.T) { compare(t, c, answer(c)) })
-	}
-	require.Len(t, seen, len(answers), "a quantity has no case")
-}
-
-func compare(t *testing.T, c checkCase, got map[string]float64) {
-	require.NotEmpty(t, c.Source)
-	require.NotEmpty(t, c.Expected)
-	if _, refused := c.Expected["error"]; refused {
-		for output, x := range got {
-			require.True(t, math.IsNaN(x), "%s %s: want NaN, got %v", c.Source, output, x)
-		}
-		return
-	}
-	for output, want := range c.Expected {
-		require.Contains(t, got, output)
-		number, tol := want.Value.(float64), c.Tolerance[output]
-		require.InDelta(t, number, got[output], math.Max(tol.Abs, tol.Rel*math.Abs(number)), "%s: %s", output, c.Source)
-	}
+	check.Run(t, check.Physics(t), answers, func(t *testing.T, c check.Case, answer func(checkCase) map[string]float64) {
+		check.Hold(t, c, answer(checkCase{c}))
+	})
 }

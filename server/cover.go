@@ -48,9 +48,12 @@ func (s *Server) showCover(c *gin.Context) error {
 // Do is the word of action.
 func (p *coverPage) Do() string { return actionWords(p.Score.Action, p.Score.Due.On) }
 
-// When is the due date after that word.
+// When is the due date after that word, "" where the reason after it says it.
 func (p *coverPage) When() string {
 	due := p.Score.Due
+	if due.Rule == models.RuleOff {
+		return ""
+	}
 	return dueWords(p.Score.Action, due.Rule, due.On, p.Today)
 }
 

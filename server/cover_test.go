@@ -225,6 +225,16 @@ func TestWetSaidAsTheScoreSaysIt(t *testing.T) {
 	}
 }
 
+func TestOffIsSaidOnce(t *testing.T) {
+	w := newWorld(t)
+	off := w.at(w.cover(w.here, "V-2", models.Off), 2, 3, "")
+	body := w.as(models.Inspector).get("/covers/" + string(off.Cover.ID)).body
+	lead := regexp.MustCompile(`<p class="lead">.*</p>`).FindString(body)
+	require.Contains(t, lead, "Put back</b>: off since ")
+	require.Contains(t, lead, "; the metal sweats and rusts")
+	require.Equal(t, 1, strings.Count(lead, "off since"))
+}
+
 func TestDueWords(t *testing.T) {
 	const today = models.Date("2026-11-25")
 	tests := []struct {

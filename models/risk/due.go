@@ -26,7 +26,7 @@ func dueDates(in Input, t timeline, w wall, worth *models.DueDate) []models.DueD
 		if since == "" {
 			since = in.Today
 		}
-		add(models.RuleOff, since, "the cover is off since "+since.Say()+": the metal sweats and rusts until it is put back")
+		add(models.RuleOff, since, "off since "+since.Say()+"; the metal sweats and rusts until the cover is put back")
 	}
 	dates = append(dates, t.reports...)
 	dates = append(dates, followUpDates(in, t)...)
